@@ -1,0 +1,8 @@
+//! Firstglow: from a parts list to a recap plan and a first power-up.
+//!
+//! Data flows one way: the sheet (text) is read into parts, the parts are
+//! planned, the screens show the plan. Every module to the left of
+//! [`ui`](self) is pure Rust: no browser, no clock, no storage.
+
+#[cfg(target_arch = "wasm32")]
+pub mod ui;
