@@ -1,8 +1,13 @@
 //! Firstglow: from a parts list to a recap plan and a first power-up.
 //!
 //! Data flows one way: the sheet (text) is read into parts, the parts are
-//! planned, the screens show the plan. Every module to the left of
-//! [`ui`](self) is pure Rust: no browser, no clock, no storage.
+//! planned, the screens show the plan. Every module but `ui` is pure Rust: no
+//! browser, no clock, no storage.
+
+pub mod notation;
+pub mod plan;
+pub mod sheet;
+pub mod trade;
 
 #[cfg(target_arch = "wasm32")]
 pub mod ui;

@@ -1,0 +1,44 @@
+//! How people write parts: numbers, values, ratings, designators, lines.
+//!
+//! The reader is forgiving: it reads the notations of schematics from the
+//! 1930s to the 1960s, notes every reading that could be two things, and never
+//! loses what it could not read.
+//!
+//! # A sheet
+//! ```text
+//! set     Kitchen table set, 1947
+//! mains   117 V 60 Hz, 35 W
+//! supply  series-string
+//! V1   12SK7   1=chassis 8=B2 6=scr
+//! T1   power   primary 1 to 2 117 V
+//!              secondary 3 to 5 tap 4 500 V CT 180 ohm
+//! C1A  40 mfd 150 V electrolytic            B1 to B-
+//! C7   .05 400 V paper                      V2.6 to V3.5
+//! R3   470K 1/2 W                           V2.6 to B2
+//! wire V2.8 to chassis
+//! area under band switch: C7 C8 R3
+//! ```
+//!
+//! # Grammar
+//! ```text
+//! sheet      = { line newline }
+//! line       = [ directive | part ] [ "#" remark ]
+//! part       = designator { item } ; a line that starts with white space
+//!                                  ; continues the line above
+//! directive  = "set" name | "mains" { item } | "supply" { item }
+//!            | "read" reading | "wire" place { "to" place }
+//!            | "area" name ":" { designator }
+//! designator = letters digits [ letter ] ; C7, C1A, R12, V3, T1
+//! item       = value | rating | power | tolerance | class | dielectric | role
+//!            | word | area | leads | pins | winding | quoted remark
+//! leads      = place { "," place } "to" place
+//! place      = designator "." ( pin | electrode ) | name
+//! pins       = ( pin | electrode ) "=" place
+//! area       = "in" ( word | quoted )
+//! winding    = ( "primary" | "secondary" | ... ) terminal "to" terminal
+//!              [ "tap" terminal ] { item }
+//! reading    = "M as thousand" | "M as million"
+//! ```
+//! Items stand in any order. Columns count characters from 1.
+
+pub mod note;

@@ -1,0 +1,130 @@
+//! A set and its parts: the model that everything downstream shares.
+//!
+//! The text is the truth that is saved. [`Sheet::read`] reads all of it and
+//! never fails: what could not be read stays in the text and has a note.
+
+pub mod part;
+
+use crate::notation::note::Note;
+use crate::trade::quantity::{Current, Frequency, Power, Voltage};
+use part::{Part, Place};
+use serde::Serialize;
+
+/// How the set is fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SupplyKind {
+    /// A power transformer.
+    Transformer,
+    /// Heaters in series across the line, no transformer.
+    SeriesString,
+    /// A vibrator from a low-voltage battery.
+    Vibrator,
+    /// Dry batteries.
+    Battery,
+}
+
+/// How the rectifier works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rectification {
+    /// One pulse a cycle.
+    HalfWave,
+    /// Two pulses a cycle from a tapped winding.
+    FullWave,
+    /// Two pulses a cycle from a whole winding.
+    Bridge,
+    /// A voltage doubler.
+    Doubler,
+}
+
+/// How the set meets the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cord {
+    /// Two wires, no protective earth.
+    TwoWire,
+    /// Two wires and protective earth.
+    ThreeWire,
+}
+
+/// How `M` after a resistance is read on this sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BareM {
+    /// As thousand, the habit of some older sheets.
+    Thousand,
+    /// As million.
+    Million,
+}
+
+/// What the sheet says of the set as a whole. Unsaid things are `None`.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Header {
+    /// `set` line: the name.
+    pub name: Option<String>,
+    /// `mains` line: the nameplate voltage.
+    pub mains: Option<Voltage>,
+    /// `mains` line: `high 127 V`, the highest line voltage to plan for.
+    pub high_line: Option<Voltage>,
+    /// `mains` line: the frequency; `DC` is zero hertz.
+    pub frequency: Option<Frequency>,
+    /// `mains` line: the nameplate power.
+    pub power: Option<Power>,
+    /// `mains` line: `fuse 1 A`, a fuse the set has.
+    pub fuse: Option<Current>,
+    /// `mains` line: `touch 0.25 mA`, the touch-current limit to plan for.
+    pub touch_limit: Option<Current>,
+    /// `mains` line: `two-wire` or `three-wire`.
+    pub cord: Option<Cord>,
+    /// `supply` line: the kind.
+    pub supply: Option<SupplyKind>,
+    /// `supply` line: `half-wave`, `full-wave`, `bridge`, `doubler`.
+    pub rectification: Option<Rectification>,
+    /// `supply` line: the secondary's whole voltage, 700 for `350-0-350 V`.
+    pub secondary: Option<Voltage>,
+    /// `supply` line: whether that winding is tapped at its centre.
+    pub centre_tapped: bool,
+    /// `read` line: how a bare `M` is read.
+    pub bare_m: Option<BareM>,
+    /// The line (from 1) of the `supply` directive.
+    pub supply_line: Option<usize>,
+    /// The line (from 1) of the `mains` directive.
+    pub mains_line: Option<usize>,
+}
+
+/// A wire that ties places together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Wire {
+    /// The line, from 1.
+    pub line: usize,
+    /// The places tied, two or more.
+    pub places: Vec<Place>,
+}
+
+/// An area of the chassis that is opened as one.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Area {
+    /// The line, from 1.
+    pub line: usize,
+    /// Its name.
+    pub name: String,
+    /// The designators listed.
+    pub parts: Vec<String>,
+}
+
+/// Everything a sheet says.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct Sheet {
+    /// The set as a whole.
+    pub header: Header,
+    /// Its parts, in the order of the text. A can written on one line stands
+    /// here as its sections.
+    pub parts: Vec<Part>,
+    /// Wires.
+    pub wires: Vec<Wire>,
+    /// Areas.
+    pub areas: Vec<Area>,
+    /// Notes on the text, in order of line and column.
+    pub notes: Vec<Note>,
+}
