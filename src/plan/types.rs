@@ -102,7 +102,7 @@ pub enum Arrangement {
 }
 
 /// The part to fit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Replacement {
     /// In one line: `0.047 µF 630 V polypropylene film`.
     pub text: String,
@@ -133,7 +133,7 @@ pub struct Replacement {
 }
 
 /// The old part as it stands on the sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OldPart {
     /// Its mark as the user wrote it.
     pub text: String,
