@@ -41,4 +41,5 @@
 //! ```
 //! Items stand in any order. Columns count characters from 1.
 
+pub mod name;
 pub mod note;

@@ -6,144 +6,10 @@ use crate::trade::quantity::{
 };
 use crate::trade::role::Role;
 use crate::trade::safety::SafetyClass;
-use serde::{Serialize, Serializer};
-use std::fmt;
+use serde::Serialize;
 
-/// A part's name on the schematic: letters, number, section letter.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub struct Designator {
-    /// The letters, upper case: `C`, `R`, `V`.
-    pub letters: String,
-    /// The number.
-    pub number: u32,
-    /// The section of a multi-section part: `A` of `C1A`.
-    pub section: Option<char>,
-}
-
-impl fmt::Display for Designator {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}", self.letters, self.number)?;
-        self.section.map_or(Ok(()), |s| write!(f, "{s}"))
-    }
-}
-
-impl Serialize for Designator {
-    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.collect_str(self)
-    }
-}
-
-/// What kind of thing a part is, by its designator and the words on its line.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum PartKind {
-    /// A fixed capacitor.
-    Capacitor,
-    /// A tuning gang, trimmer or adjustable padder.
-    VariableCapacitor,
-    /// A fixed resistor.
-    Resistor,
-    /// A control.
-    Potentiometer,
-    /// A line cord that is itself a resistor.
-    ResistanceCord,
-    /// A coil, choke or field coil.
-    Coil,
-    /// A transformer of any kind.
-    Transformer,
-    /// A tube.
-    Tube,
-    /// A selenium or copper-oxide rectifier.
-    DryRectifier,
-    /// A silicon or germanium diode.
-    Diode,
-    /// A lamp.
-    Lamp,
-    /// A fuse.
-    Fuse,
-    /// A switch.
-    Switch,
-    /// A line cord or cable.
-    Cord,
-    /// A battery.
-    Battery,
-    /// A vibrator.
-    Vibrator,
-    /// A speaker or headphones.
-    Speaker,
-    /// A meter.
-    Meter,
-    /// A plug, jack, socket or terminal.
-    Connector,
-    /// A crystal.
-    Crystal,
-    /// Anything else.
-    Other,
-}
-
-/// Words that say more of how a part is made.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Make {
-    /// Carbon composition resistor.
-    CarbonComposition,
-    /// Carbon or metal film resistor.
-    FilmResistor,
-    /// Wirewound resistor.
-    Wirewound,
-    /// A field coil of a speaker.
-    FieldCoil,
-    /// A filter choke.
-    FilterChoke,
-    /// Selenium rectifier.
-    Selenium,
-    /// Copper-oxide rectifier.
-    CopperOxide,
-    /// Silicon diode.
-    Silicon,
-    /// Power transformer.
-    PowerTransformer,
-    /// Output transformer.
-    OutputTransformer,
-    /// Intermediate-frequency transformer.
-    IfTransformer,
-    /// Asbestos in or on the part.
-    Asbestos,
-    /// A part already fitted new.
-    New,
-    /// Non-polarised.
-    NonPolarised,
-}
-
-/// A place a lead goes to.
-#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Place {
-    /// A pin or electrode of a tube, or a terminal of another part: `V2.6`,
-    /// `V2.g1`, `T1.3`.
-    Terminal {
-        /// The part, as its designator prints.
-        part: String,
-        /// The pin number, terminal or electrode, lower case.
-        terminal: String,
-    },
-    /// A named point: `B1`, `chassis`, `B-`, `line`.
-    Named(String),
-}
-
-impl fmt::Display for Place {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Terminal { part, terminal } => write!(f, "{part}.{terminal}"),
-            Self::Named(name) => f.write_str(name),
-        }
-    }
-}
-
-impl Serialize for Place {
-    fn serialize<S: Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.collect_str(self)
-    }
-}
+pub use crate::notation::name::{Designator, Place};
+pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
 /// The two places a part's leads go to; for a polarised part the first is
 /// positive.
@@ -162,20 +28,6 @@ pub struct PinTie {
     pub pin: String,
     /// Where it goes.
     pub place: Place,
-}
-
-/// What a winding is for.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum WindingKind {
-    /// The primary.
-    Primary,
-    /// A secondary.
-    Secondary,
-    /// A heater winding.
-    Heater,
-    /// The rectifier's own heater winding.
-    RectifierHeater,
 }
 
 /// A winding of a transformer.
