@@ -98,3 +98,40 @@ pub enum WindingKind {
     RectifierHeater,
 }
 
+/// How the set is fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SupplyKind {
+    /// A power transformer.
+    Transformer,
+    /// Heaters in series across the line, no transformer.
+    SeriesString,
+    /// A vibrator from a low-voltage battery.
+    Vibrator,
+    /// Dry batteries.
+    Battery,
+}
+
+/// How the rectifier works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rectification {
+    /// One pulse a cycle.
+    HalfWave,
+    /// Two pulses a cycle from a tapped winding.
+    FullWave,
+    /// Two pulses a cycle from a whole winding.
+    Bridge,
+    /// A voltage doubler.
+    Doubler,
+}
+
+/// How the set meets the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cord {
+    /// Two wires, no protective earth.
+    TwoWire,
+    /// Two wires and protective earth.
+    ThreeWire,
+}
