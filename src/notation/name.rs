@@ -107,6 +107,9 @@ fn is_terminal(text: &str) -> bool {
         && text.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '_'))
 }
 
+/// The name of a place that is not said yet.
+pub const UNSAID: &str = "?";
+
 /// The shared points that have one spelling, whatever is written.
 const NAMED: [(&[&str], &str); 9] = [
     (&["chassis", "gnd", "ground", "earth", "grounded"], "chassis"),
@@ -144,6 +147,9 @@ impl Place {
         let lower = text.to_lowercase();
         if let Some((_, name)) = NAMED.iter().find(|(all, _)| all.contains(&lower.as_str())) {
             return Some(Self::Named((*name).to_owned()));
+        }
+        if text == UNSAID {
+            return Some(Self::Named(text.to_owned()));
         }
         let mut chars = text.chars();
         let first = chars.next()?;
