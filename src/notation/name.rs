@@ -145,6 +145,10 @@ impl Place {
             });
         }
         let lower = text.to_lowercase();
+        // It joins two places, so it can be none itself.
+        if lower == "to" {
+            return None;
+        }
         if let Some((_, name)) = NAMED.iter().find(|(all, _)| all.contains(&lower.as_str())) {
             return Some(Self::Named((*name).to_owned()));
         }
