@@ -95,6 +95,7 @@ impl Designator {
     }
 
     /// The can or unit it belongs to: `C1` for `C1A`.
+    #[must_use]
     pub fn unit(&self) -> Self {
         Self { section: None, ..self.clone() }
     }

@@ -138,7 +138,7 @@ fn row(scanned: &Scanned, lines: &[&str]) -> Row {
             RowKind::Part
         }
         Content::Directive(keyword, _) => {
-            cells[Column::Designator as usize] = (*keyword).to_owned();
+            (*keyword).clone_into(&mut cells[Column::Designator as usize]);
             cells[Column::Other as usize] = after_keyword(scanned, lines);
             match *keyword {
                 "wire" => RowKind::Wire,
@@ -219,7 +219,7 @@ fn placed(part: &PartLine, scanned: &Scanned) -> Vec<(Column, Span)> {
     let rest: Vec<(Column, Span)> = scanned
         .words
         .iter()
-        .filter(|w| !covered(w.span) && !(scanned.words[0].span == w.span))
+        .filter(|w| !covered(w.span) && scanned.words[0].span != w.span)
         .map(|w| (Column::Other, w.span))
         .collect();
     all.extend(rest);
