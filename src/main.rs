@@ -7,5 +7,7 @@ fn main() {
 
 #[cfg(not(target_arch = "wasm32"))]
 fn main() {
-    eprintln!("Firstglow runs in a browser: `make run`. For a plan on the command line: `cargo run --example plan -- FILE`.");
+    eprintln!(
+        "Firstglow runs in a browser: `make run`. For a plan on the command line: `cargo run --example plan -- FILE`."
+    );
 }
