@@ -226,7 +226,7 @@ mod tests {
             (Role::Smoothing, "12", None, "15 µF"),
             (Role::CathodeBypassAudio, "25", None, "22 µF"),
             (Role::Tuned, "0.0005", None, "510 pF"),
-            (Role::Tuned, "0.00025", None, "150 pF with 100 pF"),
+            (Role::Tuned, "0.00025", None, "130 pF with 120 pF"),
             (Role::Buffer, "0.008", None, "0.0082 µF"),
             (Role::Buffer, "0.005", None, "0.0051 µF"),
         ] {
