@@ -155,7 +155,7 @@ fn bridge_working(
         input("old value", value, Basis::Stated),
         input("resistor across it", format!("{} Ω", super::text::figure(ohms)), Basis::Placed),
     ];
-    let rule = "I = V·√(1/R² + (2π·f·C)²); the resistor's share is judged at the resistor";
+    let how = "I = V·√(1/R² + (2π·f·C)²); the resistor's share is judged at the resistor";
     let result = format!("{} as it stands", milliamperes(total));
-    Some(working("touch current with the resistor", inputs, rule, result, TOUCH_FORMULA))
+    Some(working("touch current with the resistor", inputs, how, result, TOUCH_FORMULA))
 }

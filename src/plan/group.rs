@@ -208,7 +208,8 @@ fn title(key: &Key) -> String {
     };
     let mut title = first_upper(&name);
     if let Some(rating) = key.rating {
-        title.push_str(&format!(", {rating}"));
+        title.push_str(", ");
+        title.push_str(&rating.to_string());
     }
     if key.alternating {
         title.push_str(" AC");

@@ -12,6 +12,7 @@
 
 use super::types::{Basis, Decision, Finding, OldPart, PlannedPart};
 use crate::sheet::part::{Part, PartKind};
+use crate::trade::quantity::{Capacitance, Resistance};
 
 /// A planned part that carries nothing yet but its line and a decision.
 pub fn begin(part: &Part, decision: Decision, reason: String) -> PlannedPart {
@@ -44,8 +45,8 @@ fn old(part: &Part) -> OldPart {
     OldPart {
         text: part.mark.clone(),
         value,
-        picofarads: part.capacitance.map(|c| c.to_f64()),
-        ohms: part.resistance.map(|r| r.to_f64()),
+        picofarads: part.capacitance.map(Capacitance::to_f64),
+        ohms: part.resistance.map(Resistance::to_f64),
         rating: part.rating,
         dielectric: None,
         tolerance: part.tolerance.map(|value| Finding { value, basis: Basis::Stated }),

@@ -130,9 +130,9 @@ mod tests {
     fn needed(sheet: &Sheet, role: Role, value: &str, mark: &str) -> Option<String> {
         let supply = Supply::of(sheet, &Places::of(sheet));
         let part = capacitor("C1", value, mark);
-        let rule = rule(Some(role));
-        let electrolytic = rule.fit == crate::trade::role_rule::Fit::Electrolytic;
-        need(&part, rule, electrolytic, &supply).volts.map(|v| v.to_string())
+        let asked = rule(Some(role));
+        let electrolytic = asked.fit == crate::trade::role_rule::Fit::Electrolytic;
+        need(&part, asked, electrolytic, &supply).volts.map(|v| v.to_string())
     }
 
     #[test]

@@ -59,8 +59,8 @@ pub fn find(
         return stated(Role::Tuning, part.role.is_some());
     }
     let polarised = dielectric.is_some_and(Dielectric::is_electrolytic);
-    let placed = ends(part, places, supply).and_then(|e| by_places(&e, part, polarised, supply));
-    match (part.role, placed) {
+    let by_leads = ends(part, places, supply).and_then(|e| by_places(&e, part, polarised, supply));
+    match (part.role, by_leads) {
         (Some(said), Some(found)) if overrules(found.value, said) => RoleFound {
             role: Some(found),
             working: Some(placed_working(part, found)),

@@ -200,23 +200,23 @@ fn across_value(
 fn value_working(old: Capacitance, value: Capacitance, role: Role) -> Working {
     let inputs =
         vec![input("old value", old, Basis::Stated), input("role", role.label(), Basis::Inferred)];
-    let rule = if reaches_metal(role) {
+    let how = if reaches_metal(role) {
         "the greatest value of E6 above neither the old one nor what the touch limit allows"
     } else {
         "nearest value of E6 inside -50 to +25 % of the old value"
     };
-    working("value", inputs, rule, value.to_string(), SERIES_SOURCE)
+    working("value", inputs, how, value.to_string(), SERIES_SOURCE)
 }
 
 fn class_working(role: Role, class: SafetyClass) -> Working {
     let inputs = vec![input("role", role.label(), Basis::Inferred)];
-    let rule = if reaches_metal(role) {
+    let how = if reaches_metal(role) {
         "from the line, or from what is tied to it, to metal: class Y, never X, never plain film \
          or ceramic; Y1 also serves for Y2 and is the better choice on a two-wire cord"
     } else {
         "across the line: class X, made to fail without fire; Y of the same rating also serves"
     };
-    working("class", inputs, rule, format!("class {}", class.label()), CLASS_SOURCE)
+    working("class", inputs, how, format!("class {}", class.label()), CLASS_SOURCE)
 }
 
 fn rating_working(part: &Part, class: SafetyClass, rating: Voltage, line: &Line) -> Working {
@@ -225,12 +225,12 @@ fn rating_working(part: &Part, class: SafetyClass, rating: Voltage, line: &Line)
         let kind = if part.rating_ac { "AC" } else { "DC" };
         inputs.push(input("old mark", format!("{mark} {kind}"), Basis::Stated));
     }
-    let rule = format!(
+    let how = format!(
         "the least AC rating sold in class {} that covers the high line; the impulse its class \
          stands goes far beyond an old DC mark",
         class.label()
     );
-    working("rating", inputs, rule, format!("{rating} AC"), SAFETY_RATINGS_SOURCE)
+    working("rating", inputs, how, format!("{rating} AC"), SAFETY_RATINGS_SOURCE)
 }
 
 fn touch_workings(
@@ -251,15 +251,15 @@ fn touch_workings(
         milliamperes(before),
         milliamperes(after)
     );
-    let mut rule = "I = 2π·f·C·V".to_owned();
+    let mut how = "I = 2π·f·C·V".to_owned();
     if share(role) < 1.0 {
-        rule.push_str("; eight tenths of the limit for the capacitor, to leave room for the resistor across it");
+        how.push_str("; eight tenths of the limit for the capacitor, to leave room for the resistor across it");
     }
     let limit_inputs = vec![input("limit", milliamperes(line.limit), supply.touch.basis)];
     let limit_source =
         if supply.touch.basis == Basis::Stated { Source::sheet() } else { TOUCH_SOURCE };
     vec![
-        working("touch current", inputs, rule, result, TOUCH_FORMULA),
+        working("touch current", inputs, how, result, TOUCH_FORMULA),
         working(
             "touch limit",
             limit_inputs,

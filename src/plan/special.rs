@@ -24,7 +24,7 @@ use super::text::{figure, input, milliamperes, volts, working};
 use super::types::{Basis, Check, Decision, PlannedPart, Working};
 use crate::notation::note::Note;
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
-use crate::trade::quantity::Tolerance;
+use crate::trade::quantity::{Current, Tolerance};
 use crate::trade::ratings::{RESISTOR_WATTS, covering};
 use crate::trade::series::E12;
 use crate::trade::source::Source;
@@ -65,7 +65,7 @@ fn dry_rectifier(part: &Part, context: &Context) -> PlannedPart {
                 .to_owned(),
         );
     }
-    let (amperes, basis) = match part.current.map(|i| i.to_f64()).filter(|i| *i > 0.0) {
+    let (amperes, basis) = match part.current.map(Current::to_f64).filter(|i| *i > 0.0) {
         Some(stated) => (stated, Basis::Stated),
         None => (ASSUMED_A, Basis::Assumed),
     };
@@ -130,7 +130,7 @@ fn current_class(amperes: f64) -> String {
 }
 
 fn resistance_cord(part: &Part) -> PlannedPart {
-    let (amperes, basis) = match part.current.map(|i| i.to_f64()).filter(|i| *i > 0.0) {
+    let (amperes, basis) = match part.current.map(Current::to_f64).filter(|i| *i > 0.0) {
         Some(stated) => (stated, Basis::Stated),
         None => (0.3, Basis::Assumed),
     };

@@ -20,6 +20,7 @@ use super::types::{Basis, Finding, Input, SupplyFinding};
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
 use crate::trade::limits::TOUCH_LIMIT_A;
+use crate::trade::quantity::{Current, Frequency, Power, Voltage};
 use crate::trade::rectifier::{self, RectifierTube};
 use crate::trade::source::Source;
 use rust_decimal::Decimal;
@@ -239,7 +240,7 @@ fn mains(sheet: &Sheet, off_line: bool, finding: &mut SupplyFinding) -> (f64, f6
         finding.assumed.push("The set is not fed from the line.".to_owned());
         return (0.0, 0.0);
     }
-    let stated = sheet.header.mains.map(|v| v.to_f64()).filter(|v| *v > 0.0);
+    let stated = sheet.header.mains.map(Voltage::to_f64).filter(|v| *v > 0.0);
     let mains = stated.unwrap_or(117.0);
     let mut inputs = vec![input(
         "nameplate",
@@ -249,7 +250,7 @@ fn mains(sheet: &Sheet, off_line: bool, finding: &mut SupplyFinding) -> (f64, f6
     if stated.is_none() {
         finding.assumed.push("Mains not told: 117 V assumed.".to_owned());
     }
-    let entered = sheet.header.high_line.map(|v| v.to_f64()).filter(|v| *v >= mains);
+    let entered = sheet.header.high_line.map(Voltage::to_f64).filter(|v| *v >= mains);
     let (high, rule, source) = match entered {
         Some(high) => {
             inputs.push(input("high line", volts(high), Basis::Stated));
@@ -269,7 +270,7 @@ fn mains(sheet: &Sheet, off_line: bool, finding: &mut SupplyFinding) -> (f64, f6
 
 fn frequency(sheet: &Sheet, mains_v: f64, off_line: bool, finding: &mut SupplyFinding) -> f64 {
     let habit = if mains_v >= 200.0 { 50.0 } else { 60.0 };
-    match sheet.header.frequency.map(|f| f.to_f64()) {
+    match sheet.header.frequency.map(Frequency::to_f64) {
         Some(hertz) if hertz > 0.0 => hertz,
         Some(_) => {
             finding.assumed.push(format!(
@@ -343,7 +344,7 @@ fn winding(sheet: &Sheet) -> Option<Winding> {
     let primary_v = power
         .and_then(|p| p.windings.iter().find(|w| w.kind == WindingKind::Primary))
         .and_then(|w| w.volts)
-        .map(|v| v.to_f64())
+        .map(Voltage::to_f64)
         .filter(|v| *v > 0.0);
     if let Some(whole) = sheet.header.secondary {
         let tapped = sheet.header.centre_tapped;
@@ -358,14 +359,14 @@ fn winding(sheet: &Sheet) -> Option<Winding> {
 }
 
 fn touch_limit(sheet: &Sheet) -> Finding<f64> {
-    match sheet.header.touch_limit.map(|i| i.to_f64()).filter(|i| *i > 0.0) {
+    match sheet.header.touch_limit.map(Current::to_f64).filter(|i| *i > 0.0) {
         Some(value) => Finding { value, basis: Basis::Stated },
         None => Finding { value: TOUCH_LIMIT_A, basis: Basis::Assumed },
     }
 }
 
 fn watts(sheet: &Sheet, kind: Option<Finding<SupplyKind>>) -> Finding<f64> {
-    if let Some(value) = sheet.header.power.map(|p| p.to_f64()).filter(|p| *p > 0.0) {
+    if let Some(value) = sheet.header.power.map(Power::to_f64).filter(|p| *p > 0.0) {
         return Finding { value, basis: Basis::Stated };
     }
     let value = match kind.map(|k| k.value) {

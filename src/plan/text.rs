@@ -57,6 +57,7 @@ pub fn decimal_up(value: f64) -> Option<Decimal> {
 }
 
 /// One input of a working.
+#[expect(clippy::needless_pass_by_value, reason = "figures and text are handed over alike")]
 pub fn input(name: &str, value: impl ToString, basis: Basis) -> Input {
     Input { name: name.to_owned(), value: value.to_string(), basis }
 }

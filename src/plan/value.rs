@@ -170,14 +170,14 @@ fn explain(wish: &Wish, least: Decimal, most: Decimal, result: &str, from: &str)
     inputs.push(input("role", role, Basis::Inferred));
     let window = format!("{} to {}", shown(least), shown(most));
     inputs.push(input("window", window, Basis::Computed));
-    let rule = format!(
+    let how = format!(
         "{} inside -{} to +{} % of the old value ({})",
         if from == HABIT { HABIT.to_owned() } else { format!("nearest value of {from}") },
         wish.rule.below,
         wish.rule.above,
         wish.rule.source.text,
     );
-    working("value", inputs, rule, result, SERIES_SOURCE)
+    working("value", inputs, how, result, SERIES_SOURCE)
 }
 
 /// The rectifier's figure, where it cuts the window.
@@ -202,11 +202,11 @@ mod tests {
     use crate::trade::role_rule::rule;
 
     fn chosen(role: Role, microfarads: &str, limit: Option<&str>) -> Result<String, Refusal> {
-        let rule = rule(Some(role));
+        let asked = rule(Some(role));
         let limit = limit.and_then(find).map(|t| (t.typical_first_uf.parse().unwrap(), t));
-        let electrolytic = rule.fit == Fit::Electrolytic;
+        let electrolytic = asked.fit == Fit::Electrolytic;
         let old = Capacitance::from_microfarads(microfarads.parse().unwrap()).unwrap();
-        choose(&Wish { old, rule, electrolytic, limit })
+        choose(&Wish { old, rule: asked, electrolytic, limit })
             .map(|c| c.parallel.map_or(c.value.to_string(), |(a, b)| format!("{a} with {b}")))
     }
 

@@ -6,6 +6,7 @@ use crate::plan::text::{figure, input, volts, working};
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::lamp::{LAW_SOURCE, Lamps, SIZE_SOURCE, nearest, set_volts};
+use crate::trade::quantity::Voltage;
 
 const PHASE: Phase = Phase::SetUp;
 
@@ -141,7 +142,7 @@ fn meters(context: &Context) -> PowerStep {
 }
 
 fn bench_supply(sheet: &Sheet, context: &Context) -> PowerStep {
-    let battery = sheet.header.mains.map(|v| v.to_f64()).filter(|v| *v > 0.0);
+    let battery = sheet.header.mains.map(Voltage::to_f64).filter(|v| *v > 0.0);
     let watts = context.supply.watts;
     let action = battery.map_or_else(
         || {
