@@ -2,6 +2,8 @@
 //!
 //! "From memory" and "own arithmetic" are said where no text was reopened.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
+
 use firstglow::plan::pair::balance_ohms;
 use firstglow::plan::plan;
 use firstglow::plan::types::{Arrangement, Plan};

@@ -3,6 +3,8 @@
 //! The checks are written against the sheet and the plan alone, with their own
 //! small tables, so that a slip in the planner's tables shows.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
+
 use firstglow::plan::plan;
 use firstglow::plan::types::{Arrangement, Decision, Plan, PlannedPart};
 use firstglow::sheet::part::{Designator, Leads, Make, Part, PartKind, PinTie, Place};

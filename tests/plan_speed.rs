@@ -2,6 +2,8 @@
 //!
 //! Bounds are wide, for builds without optimisation on shared machines.
 
+#![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
+
 use firstglow::plan::plan;
 use firstglow::sheet::Sheet;
 use std::fmt::Write;
