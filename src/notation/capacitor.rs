@@ -13,7 +13,7 @@ use super::problem::Problem;
 use super::unit::{self, Measure, VoltMark};
 use super::word::{Span, Word};
 use crate::trade::kind::PartKind;
-use crate::trade::quantity::{Capacitance, Voltage};
+use crate::trade::quantity::Capacitance;
 use rust_decimal::Decimal;
 
 /// A number of several, the sign before it, and where it starts.
@@ -231,16 +231,12 @@ fn push_values(
     unit: Option<unit::Unit>,
     with_rating: bool,
 ) {
-    match unit.filter(|u| u.measure == Measure::Capacitance) {
-        Some(unit) => {
-            let made: Result<Vec<_>, _> =
-                values.iter().map(|n| farads(n.value, unit.scale)).collect();
-            taken.push_checked(span, text, made.map(Item::Capacitance));
-        }
-        None => {
-            let all = values.iter().map(|n| (*n).clone()).collect();
-            taken.push(span, Item::BareCapacitance(all, Bare { with_rating, ..Bare::default() }));
-        }
+    if let Some(unit) = unit.filter(|u| u.measure == Measure::Capacitance) {
+        let made: Result<Vec<_>, _> = values.iter().map(|n| farads(n.value, unit.scale)).collect();
+        taken.push_checked(span, text, made.map(Item::Capacitance));
+    } else {
+        let all = values.iter().map(|n| (*n).clone()).collect();
+        taken.push(span, Item::BareCapacitance(all, Bare { with_rating, ..Bare::default() }));
     }
 }
 
@@ -309,21 +305,31 @@ fn rating_span(word: Span, joined: &Joined, whole: Span) -> Span {
     Span { column: word.column + skip, length: whole.length.saturating_sub(skip), ..word }
 }
 
+/// What the rest of the line says a bare value is likely to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Likely {
+    /// Nothing.
+    #[default]
+    Unsaid,
+    /// Microfarads: electrolytic by its dielectric or role.
+    Electrolytic,
+    /// Picofarads: mica, ceramic, or a tuned role.
+    Small,
+    /// Microfarads below ten: paper or film.
+    Paper,
+    /// Picofarads: variable.
+    Variable,
+}
+
 /// What the rest of the line says of a bare value.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Hints {
-    /// Electrolytic by its dielectric or role.
-    pub electrolytic: bool,
-    /// Mica or ceramic, or a tuned role.
-    pub small: bool,
-    /// Paper or film.
-    pub paper: bool,
-    /// Its voltage mark says working volts.
+    /// By its dielectric, role or kind.
+    pub likely: Likely,
+    /// Whether its voltage mark says working volts.
     pub working_volts: bool,
-    /// Its rating.
-    pub rating: Option<Voltage>,
-    /// Variable.
-    pub variable: bool,
+    /// Whether it has a rating.
+    pub rated: bool,
 }
 
 /// How a bare number is read.
@@ -436,13 +442,14 @@ fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
     if value < Decimal::ONE {
         return Reading::Micro;
     }
-    if hints.variable {
+    if hints.likely == Likely::Variable {
         return Reading::Pico;
     }
+    let small = hints.likely == Likely::Small;
     let joined = count > 1 || (bare.with_rating && value <= Decimal::from(200));
-    if hints.electrolytic
+    if hints.likely == Likely::Electrolytic
         || hints.working_volts && value <= Decimal::from(200)
-        || joined && !hints.small
+        || joined && !small
     {
         return Reading::Micro;
     }
@@ -452,8 +459,8 @@ fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
     {
         return Reading::Code(value);
     }
-    if value >= Decimal::TEN || hints.small {
+    if value >= Decimal::TEN || small {
         return Reading::Pico;
     }
-    Reading::Either { micro: hints.paper || hints.rating.is_some() }
+    Reading::Either { micro: hints.likely == Likely::Paper || hints.rated }
 }

@@ -95,6 +95,7 @@ impl Designator {
     }
 
     /// The can or unit it belongs to: `C1` for `C1A`.
+    #[must_use]
     pub fn unit(&self) -> Self {
         Self { section: None, ..self.clone() }
     }
@@ -106,6 +107,9 @@ fn is_terminal(text: &str) -> bool {
     (1..=12).contains(&text.len())
         && text.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '_'))
 }
+
+/// The name of a place that is not said yet.
+pub const UNSAID: &str = "?";
 
 /// The shared points that have one spelling, whatever is written.
 const NAMED: [(&[&str], &str); 9] = [
@@ -142,8 +146,15 @@ impl Place {
             });
         }
         let lower = text.to_lowercase();
+        // It joins two places, so it can be none itself.
+        if lower == "to" {
+            return None;
+        }
         if let Some((_, name)) = NAMED.iter().find(|(all, _)| all.contains(&lower.as_str())) {
             return Some(Self::Named((*name).to_owned()));
+        }
+        if text == UNSAID {
+            return Some(Self::Named(text.to_owned()));
         }
         let mut chars = text.chars();
         let first = chars.next()?;

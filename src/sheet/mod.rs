@@ -3,9 +3,14 @@
 //! The text is the truth that is saved. [`Sheet::read`] reads all of it and
 //! never fails: what could not be read stays in the text and has a note.
 
+pub mod edit;
 pub mod examples;
+pub mod history;
+pub mod import;
 pub mod part;
+pub mod print;
 mod read;
+pub mod rows;
 pub mod scan;
 
 use crate::notation::note::Note;

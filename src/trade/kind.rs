@@ -84,6 +84,28 @@ pub enum Make {
     NonPolarised,
 }
 
+impl Make {
+    /// The word that a sheet line carries for it.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::CarbonComposition => "carbon",
+            Self::FilmResistor => "carbon film",
+            Self::Wirewound => "wirewound",
+            Self::FieldCoil => "field coil",
+            Self::FilterChoke => "choke",
+            Self::Selenium => "selenium",
+            Self::CopperOxide => "copper oxide",
+            Self::Silicon => "silicon",
+            Self::PowerTransformer => "power",
+            Self::OutputTransformer => "output",
+            Self::IfTransformer => "if",
+            Self::Asbestos => "asbestos",
+            Self::New => "new",
+            Self::NonPolarised => "non polarised",
+        }
+    }
+}
+
 /// What a winding is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
