@@ -98,7 +98,7 @@ pub fn take(words: &[Word], around: Around) -> Option<Taken> {
 /// Whether a number starts with its point.
 fn starts_with_point(text: &str) -> bool {
     let mut chars = text.chars();
-    chars.next() == Some('.') && chars.next().is_some_and(|c| c.is_ascii_digit())
+    matches!(chars.next(), Some('.' | ',')) && chars.next().is_some_and(|c| c.is_ascii_digit())
 }
 
 /// A number below zero: no part has one.
@@ -133,6 +133,11 @@ fn is_mark(text: &str) -> bool {
     unit::read(text).is_some() || matches!(text, "K" | "k" | "M" | "m")
 }
 
+/// Whether a word only repeats that the value is a resistance: `470 K ohms`.
+fn is_ohm(word: &Word) -> bool {
+    !word.quoted && unit::read(&word.text).is_some_and(|u| u.measure == Measure::Resistance)
+}
+
 /// A number on any part but a capacitor.
 fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
     let (mark, span, used) = mark_after(words, number.length);
@@ -146,11 +151,15 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         "" if resistive => Some(Decimal::ONE),
         "K" | "k" => Some(Decimal::from(1000)),
         "M" | "m" => {
+            taken.words += usize::from(words.get(used).is_some_and(is_ohm));
             resistance_in_m(&mut taken, span, &text, number, around);
             return taken;
         }
         _ => None,
     };
+    if matches!(mark, "K" | "k") {
+        taken.words += usize::from(words.get(used).is_some_and(is_ohm));
+    }
     if let Some(scale) = scale {
         doubtful_mark(&mut taken, span, &text, number, mark, |n| ohms(n, scale));
         taken.push_checked(span, &text, ohms(number.value, scale).map(Item::Resistance));

@@ -68,8 +68,11 @@ fn designators(words: &[Word]) -> (Vec<(Designator, Span)>, usize) {
     (all, used.max(1))
 }
 
-/// `R3-R6`, at most 50 parts.
+/// `R3-R6`, at most 50 parts; `C1A/C1B` and `C1A/B`.
 pub fn range(text: &str) -> Option<Vec<Designator>> {
+    if text.contains('/') {
+        return sections(text);
+    }
     let (first, last) = text.split_once(['-', '–'])?;
     let (first, last) = (Designator::read(first)?, Designator::read(last)?);
     let fits = first.letters == last.letters
@@ -80,6 +83,22 @@ pub fn range(text: &str) -> Option<Vec<Designator>> {
     fits.then(|| {
         (first.number..=last.number).map(|number| Designator { number, ..first.clone() }).collect()
     })
+}
+
+/// `C1A/C1B`, `C1A/B/C`.
+fn sections(text: &str) -> Option<Vec<Designator>> {
+    let mut all: Vec<Designator> = Vec::new();
+    for name in text.split('/').take(26) {
+        let letter = name.chars().next().filter(|c| name.len() == 1 && c.is_ascii_alphabetic());
+        all.push(match (letter, all.first()) {
+            (Some(letter), Some(first)) => {
+                first.section?;
+                Designator { section: Some(letter.to_ascii_uppercase()), ..first.clone() }
+            }
+            _ => Designator::read(name)?,
+        });
+    }
+    (all.len() > 1).then_some(all)
 }
 
 /// Splits words such as `8mfd/450V` and `470K-1/2W` where a unit is joined to

@@ -79,11 +79,16 @@ impl Reader {
         let word = self.words.first().filter(|w| {
             !w.quoted && !w.text.contains('=') && w.text.chars().any(|c| c.is_ascii_digit())
         });
-        if let Some(word) = word {
-            let (span, text) = (word.span, word.text.to_uppercase());
-            self.push(span, Item::Tube(text));
-            self.at = 1;
+        let Some(word) = word else { return };
+        // `6V6-GT` and `6V6 GT` are one type.
+        let (mut span, mut text) = (word.span, word.text.to_uppercase().replace('-', ""));
+        self.at = 1;
+        if let Some(bulb) = self.words.get(1).filter(|w| !word.comma && is_bulb(w)) {
+            text.push_str(&bulb.text.to_uppercase());
+            span = span.to(bulb.span);
+            self.at = 2;
         }
+        self.push(span, Item::Tube(text));
     }
 
     /// A dash alone only parts what stands beside it.
@@ -284,4 +289,10 @@ impl Reader {
         };
         self.found.push(found);
     }
+}
+
+/// Whether a word after a tube type says its bulb, as in `6V6 GT`.
+fn is_bulb(word: &Word) -> bool {
+    let bulbs = ["G", "GT", "GA", "GB", "GC", "GTA", "GTB", "GTY", "GY", "GX", "GT/G"];
+    bulbs.iter().any(|b| word.is(b))
 }

@@ -51,7 +51,7 @@ fn extent(words: &[Word]) -> usize {
         && fits(next)
         && (next.text.starts_with(is_sign)
             || next.text.starts_with(['%', '/'])
-            || words[used - 1].text.chars().all(is_sign))
+            || words[used - 1].text.chars().all(|c| is_sign(c) || c == '/'))
     {
         used += 1;
     }
