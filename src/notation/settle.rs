@@ -1,7 +1,7 @@
 //! What needs the whole line: bare values, sections with their ratings, measures
 //! that do not fit the part, items that stand twice.
 
-use super::capacitor::{self, Hints, Likely};
+use super::bare::{self, Hints, Likely};
 use super::item::{Found, Item, Placed};
 use super::kinds::name_of;
 use super::line::PartLine;
@@ -17,8 +17,8 @@ use crate::trade::role::Role;
 pub(super) fn settle(line: &mut PartLine) {
     let hints = hints(line);
     for placed in &mut line.items {
-        if let Item::BareCapacitance(numbers, bare) = &placed.item {
-            let (values, found) = capacitor::resolve(placed.span, numbers, *bare, hints);
+        if let Item::BareCapacitance(numbers, joined) = &placed.item {
+            let (values, found) = bare::resolve(placed.span, numbers, *joined, hints);
             line.found.extend(found);
             placed.item = Item::Capacitance(values.unwrap_or_default());
         }
