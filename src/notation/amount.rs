@@ -183,7 +183,13 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         taken.push_checked(span, &text, made.map(Item::Resistance));
         return taken;
     }
+    if unit.measure == Measure::Resistance {
+        doubtful_mark(&mut taken, span, &text, number, mark, |n| ohms(n, unit.scale));
+    }
     measured(&mut taken, words, span, number.value, unit);
+    if unit.measure == Measure::Resistance {
+        taken.words += usize::from(words.get(used).is_some_and(is_ohm));
+    }
     taken
 }
 

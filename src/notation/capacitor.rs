@@ -104,6 +104,10 @@ fn single(
         return;
     }
     if let Some(unit) = unit::read(mark) {
+        if unit.measure == Measure::Capacitance && number.lost_point() {
+            lost_point(taken, span, &text, number, mark, unit.scale);
+            return;
+        }
         if unit.measure == Measure::Capacitance {
             doubtful_mark(taken, span, &text, number, mark, |n| farads(n, unit.scale));
         }
@@ -118,6 +122,29 @@ fn single(
         return;
     }
     taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
+}
+
+/// `05 mfd` for `.05 mfd`: copies of a drawing lose the point.
+fn lost_point(
+    taken: &mut Taken,
+    span: Span,
+    text: &str,
+    number: &Number,
+    mark: &str,
+    scale: Decimal,
+) {
+    let value = number.with_point();
+    let made = farads(value, scale);
+    if let Ok(read) = &made {
+        let whole = number.value;
+        let problem = Problem::LostPoint(text.to_owned(), read.to_string());
+        taken.found.push(
+            Found { read: Some(read.to_string()), ..Found::warning(span, problem) }
+                .or(format!("it is {value} {mark}"), format!("{value} {mark}"))
+                .or(format!("it is {whole} {mark}"), format!("{whole} {mark}")),
+        );
+    }
+    taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
 }
 
 /// A number with one letter that is no unit: thousand picofarads, or a
@@ -247,6 +274,12 @@ fn push_values(
 fn range(taken: &mut Taken, span: Span, text: &str, numbers: &[&Number], scale: Option<Decimal>) {
     let most = numbers.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
     let made = farads(most, scale.unwrap_or(Decimal::ONE));
+    if let (None, Ok(value)) = (scale, &made) {
+        let read = value.to_string();
+        let problem = Problem::BareCapacitance(text.to_owned(), read.clone());
+        let written = format!("{text} pF");
+        taken.found.push(Found::reading(span, &read, problem).or(format!("it is {written}"), written));
+    }
     taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
 }
 
