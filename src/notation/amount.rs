@@ -169,7 +169,7 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
         return taken;
     };
-    if unit.measure == Measure::Power && resistive && !around.has_value && too_many_watts(number) {
+    if mark.eq_ignore_ascii_case("w") && resistive && !around.has_value && too_many_watts(number) {
         let made = ohms(number.value, Decimal::ONE);
         if let Ok(value) = made {
             let read = value.to_string();

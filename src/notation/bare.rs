@@ -104,7 +104,8 @@ fn doubt(
     };
     let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();
     let as_code = |found: Found, value: Capacitance| {
-        found.or(format!("it is a code: {value}"), format!("{value}{tail}"))
+        let written = value.to_string().replace(' ', space);
+        found.or(format!("it is a code: {value}"), format!("{written}{tail}"))
     };
     match reading {
         Reading::Micro if first.value < Decimal::ONE => {

@@ -215,7 +215,7 @@ fn several(
         range(taken, span, &text, &numbers, unit.map(|u| u.scale));
         return;
     }
-    let (values, rating) = split(joined, volt_mark.is_some());
+    let (values, rating) = split(joined, unit.map(|u| u.measure));
     if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
         && joined.members[1].sign == Some('/')
     {
@@ -310,8 +310,9 @@ fn fraction(
 const OLD_RATINGS: [i64; 15] =
     [25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 1000];
 
-/// Which of the joined numbers are values, and which one is their rating.
-fn split(joined: &Joined, volts_after: bool) -> (Vec<&Number>, Option<&Number>) {
+/// Which of the joined numbers are values, and which one is their rating, by
+/// the unit that follows them all: after `8-450 mfd` both are values.
+fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Number>) {
     let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
     let Some((Member { sign, number: last, .. }, before)) = joined.members.split_last() else {
         return (numbers, None);
@@ -321,10 +322,12 @@ fn split(joined: &Joined, volts_after: bool) -> (Vec<&Number>, Option<&Number>) 
     let large = last.value >= Decimal::from(10);
     let known = OLD_RATINGS.iter().any(|r| last.value == Decimal::from(*r));
     let ten_times = scaled(greatest, Decimal::TEN) <= last.value;
-    let is_rating = volts_after
+    let is_rating = matches!(after, Some(Measure::Volts(_)))
         || match sign {
             Some('/') => large && last.value > greatest,
-            Some('-' | '–' | '−') => firsts.len() == 1 && known && ten_times,
+            Some('-' | '–' | '−') => {
+                firsts.len() == 1 && known && ten_times && after != Some(Measure::Capacitance)
+            }
             _ => false,
         };
     if is_rating { (firsts, Some(last)) } else { (numbers, None) }
