@@ -81,7 +81,7 @@ pub fn take(words: &[Word], around: Around) -> Option<Taken> {
     let first = word.text.chars().next()?;
     if matches!(first, '-' | '−') && word.text.chars().nth(1).is_some_and(|c| c.is_ascii_digit())
     {
-        return Some(negative(word));
+        return Some(negative(words));
     }
     if !(first.is_ascii_digit() || "½¼¾⅛".contains(first) || starts_with_point(&word.text)) {
         return None;
@@ -91,7 +91,7 @@ pub fn take(words: &[Word], around: Around) -> Option<Taken> {
     }
     match number::read(&word.text) {
         Ok(number) => Some(with_unit(words, &number, around)),
-        Err(e) => Some(fault(word, Problem::Number(word.text.clone(), e))),
+        Err(e) => Some(number_fault(words, Problem::Number(word.text.clone(), e))),
     }
 }
 
@@ -102,14 +102,20 @@ fn starts_with_point(text: &str) -> bool {
 }
 
 /// A number below zero: no part has one.
-fn negative(word: &Word) -> Taken {
+fn negative(words: &[Word]) -> Taken {
     let what = OutOfRange { what: "a quantity", least: "zero", most: "its greatest value" };
-    fault(word, Problem::Range(word.text.clone(), what))
+    number_fault(words, Problem::Range(words[0].text.clone(), what))
 }
 
 /// One word with a fault.
 pub fn fault(word: &Word, problem: Problem) -> Taken {
     Taken { words: 1, items: Vec::new(), found: vec![Found::error(word.span, problem)] }
+}
+
+/// A number with a fault, and the unit after it.
+pub fn number_fault(words: &[Word], problem: Problem) -> Taken {
+    let unit = words.get(1).is_some_and(|w| !words[0].comma && !w.quoted && is_mark(&w.text));
+    Taken { words: 1 + usize::from(unit), ..fault(&words[0], problem) }
 }
 
 /// The unit after a number: attached to it, or the next word. Gives the mark,
@@ -214,7 +220,9 @@ pub fn unit_problem(text: &str, mark: &str, kind: PartKind) -> Problem {
         PartKind::Coil => "H, mH, ohm or mA",
         _ => "V, A, W, ohm or H",
     };
-    let mark = if mark.is_empty() { "nothing" } else { mark };
+    if mark.is_empty() {
+        return Problem::NoUnit(text.to_owned(), expected);
+    }
     Problem::Unit(text.to_owned(), mark.to_owned(), expected)
 }
 

@@ -82,7 +82,7 @@ pub fn resolve(
         Err(out) => return (None, vec![Found::error(span, Problem::Range(text, out))]),
     };
     let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
-    let found = doubt(span, &text, &read, &reading, (first, bare));
+    let found = doubt(span, &text, &read, &reading, (numbers, bare));
     (Some(values), vec![found])
 }
 
@@ -93,13 +93,19 @@ fn doubt(
     text: &str,
     read: &str,
     reading: &Reading,
-    (first, bare): (&Number, Bare),
+    (numbers, bare): (&[Number], Bare),
 ) -> Found {
+    let first = &numbers[0];
     let (text, as_read) = (text.to_owned(), read.to_owned());
     let found = |problem| Found::reading(span, read, problem);
     let tail = bare.tolerance.map(|t| format!(" {t}")).unwrap_or_default();
     let space = if bare.with_rating { "" } else { " " };
+    let micro = Decimal::from(1_000_000);
+    let fits = numbers.iter().all(|n| farads(n.value, micro).is_ok());
     let choice = |found: Found, shown: &str, unit: &str| {
+        if unit == "µF" && !fits {
+            return found;
+        }
         found.or(format!("it is {shown} {unit}"), format!("{shown}{space}{unit}{tail}"))
     };
     let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();

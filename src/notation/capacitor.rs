@@ -4,7 +4,8 @@
 //! whole line is known, then read by [`super::bare::resolve`].
 
 use super::amount::{
-    Around, Taken, doubtful_mark, fault, mark_after, measured, scaled, text_of, unit_problem, volts,
+    Around, Taken, doubtful_mark, mark_after, measured, number_fault, scaled, text_of,
+    unit_problem, volts,
 };
 use super::code;
 use super::item::{Bare, Found, Item};
@@ -35,7 +36,7 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     let word = &words[0];
     let joined = match join(&word.text) {
         Ok(joined) => joined,
-        Err(e) => return fault(word, Problem::Number(word.text.clone(), e)),
+        Err(e) => return number_fault(words, Problem::Number(word.text.clone(), e)),
     };
     let (mark, span, used) = mark_after(words, joined.length);
     let mut taken = Taken { words: used, ..Taken::default() };
@@ -278,7 +279,9 @@ fn range(taken: &mut Taken, span: Span, text: &str, numbers: &[&Number], scale: 
         let read = value.to_string();
         let problem = Problem::BareCapacitance(text.to_owned(), read.clone());
         let written = format!("{text} pF");
-        taken.found.push(Found::reading(span, &read, problem).or(format!("it is {written}"), written));
+        taken
+            .found
+            .push(Found::reading(span, &read, problem).or(format!("it is {written}"), written));
     }
     taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
 }

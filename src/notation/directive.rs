@@ -277,6 +277,9 @@ fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive>
         }
     }
     if places.len() < 2 {
+        if !found.is_empty() {
+            return None;
+        }
         empty(head, found, "wire", "two places, as in wire V2.8 to chassis");
         return None;
     }

@@ -88,6 +88,7 @@ pub fn read(text: &str) -> Result<Number, NumberError> {
     if let Some(part) = vulgar(rest) {
         number.value = number.value.checked_add(part).ok_or(NumberError::TooManyDigits)?;
         number.length += 1;
+        number.written.extend(rest.chars().next());
         number.pointed = true;
     } else if let Some((below, length)) = denominator(rest)? {
         number.fraction = Some((number.value, below));

@@ -128,12 +128,22 @@ impl Reader {
 
     /// `to` that joins no places, or a second pair of places.
     fn take_stray_to(&mut self) -> bool {
-        let word = &self.words[self.at];
-        if !leads::is_to(word) {
+        let first = self.at;
+        let is_to = |i: usize| self.words.get(i).is_some_and(leads::is_to);
+        let before = !is_to(first) && leads::is_place(&self.words, first);
+        let to = first + usize::from(before);
+        if !is_to(to) {
             return false;
         }
-        self.found.push(Found::error(word.span, Problem::LeadsIncomplete));
-        self.at += 1;
+        let after = leads::is_place(&self.words, to + 1);
+        self.at = to + 1 + usize::from(after);
+        let span = self.words[first].span.to(self.words[self.at - 1].span);
+        self.found.push(if before && after {
+            let text = amount::text_of(&self.words[first..self.at]);
+            Found::warning(span, Problem::Second(text, "pair of places"))
+        } else {
+            Found::error(span, Problem::LeadsIncomplete)
+        });
         true
     }
 
@@ -145,7 +155,7 @@ impl Reader {
         let start = self.at;
         let Some(ends) = leads::winding_ends(&self.words, self.at + 1) else {
             self.found.push(Found::error(self.words[start].span, Problem::Winding(name)));
-            self.at += 1;
+            self.at += 1 + leads::half_winding(&self.words, start + 1);
             return true;
         };
         self.at = ends.next;
