@@ -147,6 +147,9 @@ const PLAIN: &[(&str, &str)] = &[
     ("C1 1/2 mfd", "0.5 µF"),
     ("C1 1/4 mfd 600 V", "0.25 µF, 600 V"),
     ("C1 ½ mfd", "0.5 µF"),
+    ("C1 ½mfd/600V paper", "0.5 µF, 600 V, paper"),
+    ("C1 1½ mfd", "1.5 µF"),
+    ("C1 ,05µF/400", "0.05 µF, 400 V"),
     ("C1 .00025 mfd mica", "250 pF, mica"),
     // Ratings. Common practice, no source.
     ("C1 .1 mfd 400 V", "0.1 µF, 400 V"),
@@ -160,6 +163,9 @@ const PLAIN: &[(&str, &str)] = &[
     ("C1 8 mfd 450 V DC", "8 µF, 450 V"),
     ("C1 8 mfd 450 volts working", "8 µF, 450 V"),
     ("C1 8mfd/450V", "8 µF, 450 V"),
+    ("C1 8mfd/450", "8 µF, 450 V"),
+    ("C1 8mfd/450 V", "8 µF, 450 V"),
+    ("C1 8mfd-450 WVDC", "8 µF, 450 V"),
     ("C1 8 mfd @ 450 V", "8 µF, 450 V"),
     ("C1 8 mfd at 450 V", "8 µF, 450 V"),
     ("C1 450 V 8 mfd", "8 µF, 450 V"),
@@ -794,6 +800,7 @@ const BAD: &[(&str, &str)] = &[
     ("C1 .05 mfd 400 V 600 V", "1:18 '600 V' is a second rating; the first one counts"),
     ("C1 .05 mfd paper mica", "1:18 'mica' is a second dielectric; the first one counts"),
     ("C1 .05 mfd coupling tone", "1:21 'tone' is a second role; the first one counts"),
+    ("C1 8 mfd ±10 % ±20%", "1:16 '±20 %' is a second tolerance; the first one counts"),
     ("R1 470K 1 W 2 W", "1:13 '2 W' is a second power; the first one counts"),
     // Sections.
     (

@@ -282,7 +282,7 @@ fn choices(notes: &[Note]) -> impl Iterator<Item = &Edit> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: CASES, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: CASES, failure_persistence: None, max_global_rejects: 100_000, ..ProptestConfig::default() })]
 
     #[test]
     fn any_text_is_read_and_every_note_points_into_it(text in texts()) {
@@ -317,6 +317,8 @@ proptest! {
         let before = Sheet::read(&text).notes;
         // A line says no more than eight things, so past that they can not be counted.
         prop_assume!(before.len() < 7);
+        // A change writes every line break as a line feed; a last carriage return goes.
+        prop_assume!(!text.ends_with('\r'));
         for change in choices(&before) {
             let settled = edit::apply(&text, change);
             let after = Sheet::read(&settled).notes;

@@ -119,7 +119,8 @@ pub fn number_fault(words: &[Word], problem: Problem) -> Taken {
 }
 
 /// The unit after a number: attached to it, or the next word. Gives the mark,
-/// the span of number and mark, and how many words they take.
+/// the span of number and mark, and how many words they take. A unit stands on
+/// the line of its number.
 pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
     let word = &words[0];
     let attached = word.text.char_indices().nth(length).map_or("", |(i, _)| &word.text[i..]);
@@ -127,6 +128,7 @@ pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
         && !word.comma
         && let Some(next) = words.get(1)
         && !next.quoted
+        && next.span.line == word.span.line
         && is_mark(&next.text)
     {
         return (&next.text, word.span.to(next.span), 2);
