@@ -585,6 +585,19 @@ const DOUBTFUL: &[Doubt] = &[
             ("it is two sections", "C1A: 0.05 µF, paper; C1B: 600 µF, paper"),
         ],
     ),
+    // A rating without its volts. Common practice, no source.
+    doubt(
+        "C1 .05 mfd 400 paper",
+        "1:12 '400' has no unit; read as the rating 400 V",
+        "0.05 µF, 400 V, paper",
+        &[("it is 400 V", "0.05 µF, 400 V, paper")],
+    ),
+    doubt(
+        "C1 8-8 mfd 450 electrolytic",
+        "1:12 '450' has no unit; read as the rating 450 V",
+        "C1A: 8 µF, 450 V, electrolytic; C1B: 8 µF, 450 V, electrolytic",
+        &[("it is 450 V", "C1A: 8 µF, 450 V, electrolytic; C1B: 8 µF, 450 V, electrolytic")],
+    ),
     // Commas and points. Common practice, no source.
     doubt(
         "R1 47,000",

@@ -109,6 +109,9 @@ pub enum Problem {
     /// A bare number on a capacitor.
     #[error("'{0}' has no unit; read as {1} by the trade's habit")]
     BareCapacitance(String, String),
+    /// A bare number after the value, where a rating stands.
+    #[error("'{0}' has no unit; read as the rating {1}")]
+    BareRating(String, String),
     /// A bare small whole number on a capacitor.
     #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
     BareEither(String, String),
