@@ -39,19 +39,31 @@ fn signs(run: &str) -> usize {
     run.replace("+/-", "±").replace("+-", "±").chars().filter(|c| is_sign(*c)).count()
 }
 
+/// Whether a word opens a tolerance of its own, the same on both sides.
+fn opens_both(text: &str) -> bool {
+    ["±", "+-", "+/-"].iter().any(|sign| text.starts_with(sign))
+}
+
 /// How many words the tolerance takes: those that are only signs, digits,
 /// points, slashes and percent marks.
 fn extent(words: &[Word]) -> usize {
     let fits = |w: &Word| {
         !w.quoted && w.text.chars().all(|c| is_sign(c) || c.is_ascii_digit() || "./%".contains(c))
     };
+    let both = opens_both(&words[0].text);
+    // A sign alone opens the next side where a number follows it.
+    let opens = |at: usize| {
+        let sign = words[at].text.chars().all(is_sign);
+        let number = |w: &Word| w.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        !sign || words.get(at + 1).is_some_and(number)
+    };
     let mut used = 1;
     while !words[used - 1].comma
         && let Some(next) = words.get(used)
         && fits(next)
-        && (next.text.starts_with(is_sign)
+        && (next.text.starts_with(is_sign) && !both && !opens_both(&next.text) && opens(used)
             || next.text.starts_with(['%', '/'])
-            || words[used - 1].text.chars().all(is_sign))
+            || words[used - 1].text.chars().all(|c| is_sign(c) || c == '/'))
     {
         used += 1;
     }
