@@ -4,5 +4,8 @@
 //! planned, the screens show the plan. Every module to the left of
 //! [`ui`](self) is pure Rust: no browser, no clock, no storage.
 
+pub mod circuit;
+pub mod trade;
+
 #[cfg(target_arch = "wasm32")]
 pub mod ui;
