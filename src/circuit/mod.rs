@@ -23,12 +23,10 @@
 //! Limits: direct current and cycle averages; no signals, no frequency
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
-
-
-
+pub mod discharge;
+pub mod lamp;
 pub mod law;
-
+pub mod meter;
 pub mod netlist;
 pub mod solver;
 pub mod supply;
-

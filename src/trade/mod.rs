@@ -1,1 +1,3 @@
 //! Facts of the trade, each with its source.
+
+pub mod tubes;

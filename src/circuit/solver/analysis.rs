@@ -186,7 +186,7 @@ impl Ohmmeter {
 }
 
 /// The same nodes with what an ohmmeter sees between them.
-fn quiet(net: &Netlist, sources: SourcesAs) -> Netlist {
+pub(super) fn quiet(net: &Netlist, sources: SourcesAs) -> Netlist {
     let mut quiet = net.clone();
     for (id, element) in net.elements() {
         match element {

@@ -29,6 +29,7 @@
 //! with more than one stable state give one of them.
 
 mod analysis;
+mod joined;
 mod newton;
 mod reduce;
 mod regulator;
@@ -36,6 +37,7 @@ pub mod sparse;
 mod system;
 
 pub use analysis::{Analysis, Ohmmeter, Sensitivity, SourcesAs};
+pub(super) use joined::{Joined, loose_of};
 pub use regulator::{Lit, RegulatorTube, settle};
 
 use super::netlist::{Element, ElementId, Netlist, NodeId};

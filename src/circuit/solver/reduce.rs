@@ -133,18 +133,18 @@ pub(super) fn rigid(element: &Element) -> Option<(NodeId, NodeId, f64)> {
 }
 
 /// Union-find with offsets: `value(node) = value(root) + offset`.
-struct Groups {
+pub(super) struct Groups {
     parent: Vec<usize>,
     offset: Vec<f64>,
     size: Vec<usize>,
 }
 
 impl Groups {
-    fn new(count: usize) -> Self {
+    pub fn new(count: usize) -> Self {
         Self { parent: (0..count).collect(), offset: vec![0.0; count], size: vec![1; count] }
     }
 
-    fn find(&mut self, node: usize) -> (usize, f64) {
+    pub fn find(&mut self, node: usize) -> (usize, f64) {
         let mut root = node;
         let mut total = 0.0;
         while self.parent[root] != root {
@@ -164,7 +164,7 @@ impl Groups {
 
     /// Joins so that `value(a) - value(b) = volts`; false when they already
     /// differ by something else.
-    fn join(&mut self, a: usize, b: usize, volts: f64) -> bool {
+    pub fn join(&mut self, a: usize, b: usize, volts: f64) -> bool {
         let (root_a, offset_a) = self.find(a);
         let (root_b, offset_b) = self.find(b);
         // value(root_a) - value(root_b)

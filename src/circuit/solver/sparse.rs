@@ -133,6 +133,14 @@ impl Pattern {
         self.order.len()
     }
 
+    /// `A x` of the matrix whose values lie in their slots.
+    pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
+        let row = |(columns, start): (&Vec<usize>, &usize)| {
+            columns.iter().zip(&values[*start..]).map(|(&column, value)| value * x[column]).sum()
+        };
+        self.columns.iter().zip(&self.starts).map(row).collect()
+    }
+
     /// How many values the factors hold, fill included.
     pub fn fill(&self) -> usize {
         self.rows() + 2 * self.upper.iter().map(Vec::len).sum::<usize>()

@@ -16,7 +16,7 @@ use std::f64::consts::{PI, SQRT_2};
 
 /// Steps to half a cycle: DC within 0.05 % of ten times as many at all the
 /// checked points (own measurement).
-const STEPS: usize = 160;
+const STEPS: usize = 96;
 /// Trials before giving up.
 const TRIALS: usize = 60;
 /// The diagonal of SDIRK2, `1 - 1/sqrt(2)` (Alexander, 1977).
