@@ -24,6 +24,7 @@
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
 pub mod discharge;
+pub mod fit;
 pub mod lamp;
 pub mod law;
 pub mod meter;
