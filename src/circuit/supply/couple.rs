@@ -6,8 +6,8 @@
 //!
 //! Example: see `tests/spice.rs`, where a rectifier feeds a tube stage.
 //!
-//! Limits: the circuit is taken as a resistance of its own mean, which is what
-//! most sets are to the ripple.
+//! Limits: to the ripple the circuit is a resistance, its own mean or the one
+//! that is told.
 
 use super::{Load, Steady, Supply, SupplyError};
 use crate::circuit::netlist::{ElementId, Netlist};
@@ -34,7 +34,9 @@ pub enum CoupledError {
 }
 
 /// Finds the reservoir's volts; `reservoir` is the voltage source that stands
-/// for it, and is left at the answer.
+/// for it, and is left at the answer. `ripple_ohms` is what the ripple finds
+/// behind the reservoir: the resistor of an RC section, infinity for a choke;
+/// `None` takes volts by amperes.
 ///
 /// # Errors
 /// When either side fails, or no voltage between zero and no load fits.
@@ -42,6 +44,7 @@ pub fn couple(
     net: &mut Netlist,
     reservoir: ElementId,
     supply: &Supply,
+    ripple_ohms: Option<f64>,
     options: &Options,
 ) -> Result<(Solution, Steady), CoupledError> {
     let mut solver = Solver::new(net)?;
@@ -55,7 +58,7 @@ pub fn couple(
         net.set_source(reservoir, volts).expect("volts between zero and the peak are finite");
         let solution = solver.solve(net, options, last.as_ref())?;
         let amps = solution.amps(net, reservoir);
-        let load = if amps > 0.0 { Load::ohms(volts / amps) } else { Load::amps(0.0) };
+        let load = load(volts, amps, ripple_ohms);
         let steady = supply.steady(load)?;
         let miss = steady.volts - volts;
         if miss.abs() <= 1e-7 * top {
@@ -78,4 +81,13 @@ pub fn couple(
         last = Some(solution);
     }
     Err(CoupledError::Disagree { volts })
+}
+
+/// `amps` at `volts`, with the slope of `ripple_ohms` about them.
+fn load(volts: f64, amps: f64, ripple_ohms: Option<f64>) -> Load {
+    match ripple_ohms {
+        _ if amps <= 0.0 => Load::amps(0.0),
+        Some(ohms) if ohms > 0.0 => Load { siemens: 1.0 / ohms, amps: amps - volts / ohms },
+        _ => Load::ohms(volts / amps),
+    }
 }

@@ -42,8 +42,11 @@ pub struct Steady {
     pub ripple_hertz: f64,
     /// Peak amperes of each rectifier.
     pub peak_amps: f64,
-    /// Root mean square amperes of each rectifier.
+    /// Root mean square amperes of each rectifier; of the one with more, in a
+    /// half-wave doubler.
     pub rms_amps: f64,
+    /// Root mean square amperes of the source; of one half of a tapped winding.
+    pub source_rms_amps: f64,
     /// Mean amperes of each rectifier.
     pub mean_amps: f64,
     /// Root mean square amperes into the first capacitor.
@@ -178,6 +181,7 @@ fn unloaded(supply: &Supply) -> Steady {
         ripple_hertz: supply.hertz * supply.topology.pulses(),
         peak_amps: 0.0,
         rms_amps: 0.0,
+        source_rms_amps: 0.0,
         mean_amps: 0.0,
         capacitor_rms_amps: 0.0,
         periods: 0,
@@ -325,7 +329,7 @@ fn summarise(
         let first = if branch == 0 { amps } else { 0.0 };
         sums.peak = sums.peak.max(amps);
         sums.mean += first;
-        sums.mean_square += first * first;
+        sums.mean_square[branch] += amps * amps;
         let charge = if supply.topology == Topology::DoublerHalfWave && branch == 1 {
             -amps
         } else {
@@ -342,6 +346,8 @@ fn summarise(
     let variance = sums.square / count - (mean - supply.peak_volts).powi(2);
     // A folded period holds the pulses of both rectifiers.
     let each = if equations.folded { 2.0 } else { 1.0 };
+    // A tapped winding's halves take turns; a bridge's winding carries all.
+    let halves = if supply.topology == Topology::FullWave { 2.0 } else { 1.0 };
     Steady {
         volts: mean,
         extremes: (sums.least, sums.most),
@@ -350,7 +356,8 @@ fn summarise(
         ripple_fundamental: SQRT_2 * sums.cosine.hypot(sums.sine) / count,
         ripple_hertz: supply.hertz * pulses,
         peak_amps: sums.peak,
-        rms_amps: (sums.mean_square / count / each).sqrt(),
+        rms_amps: (sums.mean_square[0].max(sums.mean_square[1]) / count / each).sqrt(),
+        source_rms_amps: ((sums.mean_square[0] + sums.mean_square[1]) / count / halves).sqrt(),
         mean_amps: sums.mean / count / each,
         capacitor_rms_amps: (sums.capacitor / count).sqrt(),
         periods,
@@ -367,7 +374,7 @@ struct Sums {
     most: f64,
     peak: f64,
     mean: f64,
-    mean_square: f64,
+    mean_square: Pair,
     capacitor: f64,
 }
 
