@@ -9,5 +9,8 @@ pub mod plan;
 pub mod sheet;
 pub mod trade;
 
+pub mod circuit;
+pub mod trade;
+
 #[cfg(target_arch = "wasm32")]
 pub mod ui;
