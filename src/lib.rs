@@ -4,12 +4,10 @@
 //! planned, the screens show the plan. Every module but `ui` is pure Rust: no
 //! browser, no clock, no storage.
 
+pub mod circuit;
 pub mod notation;
 pub mod plan;
 pub mod sheet;
-pub mod trade;
-
-pub mod circuit;
 pub mod trade;
 
 #[cfg(target_arch = "wasm32")]
