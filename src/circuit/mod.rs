@@ -24,10 +24,14 @@
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
 pub mod discharge;
+pub mod feed;
 pub mod fit;
 pub mod lamp;
 pub mod law;
 pub mod meter;
+pub mod model;
 pub mod netlist;
 pub mod solver;
+pub mod state;
 pub mod supply;
+pub mod wiring;
