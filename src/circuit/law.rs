@@ -41,7 +41,7 @@ const GRID_EFOLD_VOLTS: f64 = 0.1;
 /// E-folds above onset at which grid current goes on in a straight line.
 const GRID_EFOLDS: f64 = 7.0;
 
-/// The leak across every tube and diode, siemens: far below any socket's, and
+/// The leak from every electrode to its cathode, siemens: far below any socket's, and
 /// equal to what circuit simulators add. It keeps a node met by a cut-off tube
 /// alone defined.
 pub const LEAK_SIEMENS: f64 = 1e-12;
@@ -172,8 +172,10 @@ impl Law {
             Self::Pentode(law) => law.flow(plate, grid, screen),
             Self::Off => Flow::default(),
         };
-        flow.amps[0] += LEAK_SIEMENS * plate;
-        flow.slope[0][0] += LEAK_SIEMENS;
+        for (electrode, volts) in volts.into_iter().enumerate().take(self.electrodes()) {
+            flow.amps[electrode] += LEAK_SIEMENS * volts;
+            flow.slope[electrode][electrode] += LEAK_SIEMENS;
+        }
         flow
     }
 }

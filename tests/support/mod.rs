@@ -69,7 +69,9 @@ fn ramp(x: &str, width: f64) -> String {
 
 pub fn device(n: usize, [p, g, s, k]: [&str; 4], law: &Law) -> String {
     let (vp, vg, vs) = (across(p, k), across(g, k), across(s, k));
-    let leak = format!("RL{n} {p} {k} 1e12");
+    let ends = [p, g, s].into_iter().take(law.electrodes()).enumerate();
+    let leak: Vec<_> = ends.map(|(at, end)| format!("RLEAK{at}_{n} {end} {k} 1e12")).collect();
+    let leak = leak.join("\n");
     match *law {
         Law::Off => leak,
         Law::Vacuum { perveance } => format!("{leak}\nB{n} {p} {k} I={perveance:e}*pow(max({vp},0),1.5)"),

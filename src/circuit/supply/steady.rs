@@ -8,14 +8,15 @@
 //! Example: see [`super::Supply::steady`].
 //!
 //! Limits: at most one rectifier conducts at a time, which holds for all the
-//! forms in [`super::Topology`]. Peak current is the largest of the steps.
+//! forms in [`super::Topology`]. Peak current is the largest of the steps: within
+//! 2 % from wCR = 5 on, up to 13 % too high at wCR = 2 with Rs/R under 1 %.
 
 use super::{Load, Supply, SupplyError, Topology};
 use crate::circuit::law::Law;
 use std::f64::consts::{PI, SQRT_2};
 
-/// Steps to half a cycle: DC within 0.05 % of ten times as many at all the
-/// checked points (own measurement).
+/// Steps to half a cycle: at the 78 points of `tests/capacitor_input.rs` DC is
+/// then within 0.2 % and ripple within 1 %, in 0.1 ms.
 const STEPS: usize = 96;
 /// Trials before giving up.
 const TRIALS: usize = 60;
