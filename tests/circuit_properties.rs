@@ -3,6 +3,8 @@
 //! Source of the expectations: Kirchhoff's laws and the theory of resistor
 //! networks (superposition, reciprocity, Rayleigh's monotonicity); no figures.
 
+#![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
 use firstglow::circuit::discharge::{Discharge, Fall, discharge};
 use firstglow::circuit::fit::fit;
 use firstglow::circuit::law::{Law, SILICON};
@@ -11,6 +13,7 @@ use firstglow::circuit::solver::{Ohmmeter, Options, Solution, Solver, SourcesAs,
 use firstglow::circuit::supply::{Load, Supply, Topology};
 use firstglow::trade::tubes::find;
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use std::sync::OnceLock;
 
 const NODES: usize = 12;
@@ -20,7 +23,14 @@ type Draw = (u8, [usize; 4], f64);
 
 fn draws(kinds: std::ops::Range<u8>, most: usize) -> impl Strategy<Value = Vec<Draw>> {
     let place = 0..NODES;
-    prop::collection::vec((kinds, [place.clone(), place.clone(), place.clone(), place], 0.0..1.0), 4..most)
+    prop::collection::vec(
+        (
+            kinds,
+            [place.clone(), place.clone(), place.clone(), place],
+            0.0..1.0,
+        ),
+        4..most,
+    )
 }
 
 fn laws() -> &'static [Law] {
@@ -32,7 +42,11 @@ fn laws() -> &'static [Law] {
                 let tube = find(name).unwrap().tube;
                 fit(tube, &tube.units()[0]).unwrap().law
             })
-            .chain([SILICON, Law::Detector { onset: -0.7 }, Law::selenium(8.0, 0.07)])
+            .chain([
+                SILICON,
+                Law::Detector { onset: -0.7 },
+                Law::selenium(8.0, 0.07),
+            ])
             .collect()
     })
 }
@@ -48,7 +62,8 @@ fn empty(loose: bool) -> (Netlist, Vec<NodeId>) {
     for n in 1..NODES {
         let node = net.node(&format!("n{n}"));
         if !loose {
-            net.resistor(&format!("G{n}"), node, NodeId::GROUND, 1e6).unwrap();
+            net.resistor(&format!("G{n}"), node, NodeId::GROUND, 1e6)
+                .unwrap();
         }
         nodes.push(node);
     }
@@ -56,7 +71,7 @@ fn empty(loose: bool) -> (Netlist, Vec<NodeId>) {
 }
 
 fn add(net: &mut Netlist, nodes: &[NodeId], n: usize, &(kind, at, share): &Draw) {
-    let [a, b, c, d] = at.map(|at| nodes[at]);
+    let [a, b, screen, cathode] = at.map(|at| nodes[at]);
     let name = format!("X{n}");
     match kind {
         0..=3 => net.resistor(&name, a, b, spread(10.0, 2e6, share)),
@@ -67,7 +82,16 @@ fn add(net: &mut Netlist, nodes: &[NodeId], n: usize, &(kind, at, share): &Draw)
         8 => net.coil(&name, a, b, 0.0),
         _ => {
             let law = laws()[usize::from(kind - 9) % laws().len()];
-            net.device(&name, Terminals { plate: a, grid: b, screen: c, cathode: d }, law)
+            net.device(
+                &name,
+                Terminals {
+                    plate: a,
+                    grid: b,
+                    screen,
+                    cathode,
+                },
+                law,
+            )
         }
     }
     .unwrap();
@@ -94,7 +118,7 @@ fn close(a: f64, b: f64) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, rng_seed: RngSeed::Fixed(1943), ..ProptestConfig::default() })]
 
     #[test]
     fn currents_balance_at_every_node_whatever_the_tubes(parts in draws(0..7, 20), tubes in draws(9..19, 10)) {

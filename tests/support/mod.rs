@@ -27,12 +27,22 @@ pub fn cards(net: &Netlist) -> String {
             Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } => {
                 format!("R{n} {} {} {ohms:e}", node(a), node(b))
             }
-            Element::Capacitor { a, b, farads } => format!("C{n} {} {} {farads:e}", node(a), node(b)),
+            Element::Capacitor { a, b, farads } => {
+                format!("C{n} {} {} {farads:e}", node(a), node(b))
+            }
             Element::VoltageSource { plus, minus, volts } => {
                 format!("V{n} {} {} {volts:e}", node(plus), node(minus))
             }
-            Element::CurrentSource { from, to, amps } => format!("I{n} {} {} {amps:e}", node(from), node(to)),
-            Element::Device { plate, grid, screen, cathode, law } => {
+            Element::CurrentSource { from, to, amps } => {
+                format!("I{n} {} {} {amps:e}", node(from), node(to))
+            }
+            Element::Device {
+                plate,
+                grid,
+                screen,
+                cathode,
+                law,
+            } => {
                 let [p, g, s, k] = [plate, grid, screen, cathode].map(node);
                 device(n, [&p, &g, &s, &k], &law)
             }
@@ -64,20 +74,30 @@ fn onset(volts: &str, onset: f64) -> String {
 }
 
 fn ramp(x: &str, width: f64) -> String {
-    format!("(({x})<0 ? 0 : (({x})<{width} ? 0.5*({x})*({x})/{width} : ({x})-{half}))", half = 0.5 * width)
+    format!(
+        "(({x})<0 ? 0 : (({x})<{width} ? 0.5*({x})*({x})/{width} : ({x})-{half}))",
+        half = 0.5 * width
+    )
 }
 
 pub fn device(n: usize, [p, g, s, k]: [&str; 4], law: &Law) -> String {
     let (vp, vg, vs) = (across(p, k), across(g, k), across(s, k));
     let ends = [p, g, s].into_iter().take(law.electrodes()).enumerate();
-    let leak: Vec<_> = ends.map(|(at, end)| format!("RLEAK{at}_{n} {end} {k} 1e12")).collect();
+    let leak: Vec<_> = ends
+        .map(|(at, end)| format!("RLEAK{at}_{n} {end} {k} 1e12"))
+        .collect();
     let leak = leak.join("\n");
     match *law {
         Law::Off => leak,
-        Law::Vacuum { perveance } => format!("{leak}\nB{n} {p} {k} I={perveance:e}*pow(max({vp},0),1.5)"),
+        Law::Vacuum { perveance } => {
+            format!("{leak}\nB{n} {p} {k} I={perveance:e}*pow(max({vp},0),1.5)")
+        }
         Law::Threshold { volts, ohms } => {
             let width = (0.2 * volts.abs()).clamp(1e-3, 0.1);
-            format!("{leak}\nB{n} {p} {k} I={}/{ohms:e}", ramp(&format!("{vp}-({volts})"), width))
+            format!(
+                "{leak}\nB{n} {p} {k} I={}/{ohms:e}",
+                ramp(&format!("{vp}-({volts})"), width)
+            )
         }
         Law::Detector { onset: at } => format!("{leak}\nB{n} {p} {k} I={}", onset(&vp, at)),
         Law::Triode(t) => {
@@ -118,7 +138,9 @@ pub fn operating_point(net: &Netlist) -> Vec<f64> {
     let mut volts = vec![0.0; net.node_count()];
     for id in net.nodes() {
         let name = format!("v({})", node(id));
-        volts[id.index()] = *told.get(&name).unwrap_or_else(|| panic!("ngspice tells no {name}\n{deck}"));
+        volts[id.index()] = *told
+            .get(&name)
+            .unwrap_or_else(|| panic!("ngspice tells no {name}\n{deck}"));
     }
     volts
 }
@@ -136,17 +158,24 @@ pub fn run(deck: &str) -> BTreeMap<String, f64> {
     let output = output.unwrap_or_else(|error| {
         panic!("ngspice does not start ({error}); install it: apt-get install ngspice")
     });
-    let text = String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr);
+    let text = String::from_utf8_lossy(&output.stdout).into_owned()
+        + &String::from_utf8_lossy(&output.stderr);
     let mut told = BTreeMap::new();
     for line in text.lines() {
         let mut words = line.split('=');
         if let (Some(name), Some(value)) = (words.next(), words.next())
-            && let Some(number) = value.split_whitespace().next().and_then(|word| word.parse().ok())
+            && let Some(number) = value
+                .split_whitespace()
+                .next()
+                .and_then(|word| word.parse().ok())
         {
             told.insert(name.trim().to_lowercase(), number);
         }
     }
-    assert!(!told.is_empty(), "ngspice says nothing useful:\n{text}\n{deck}");
+    assert!(
+        !told.is_empty(),
+        "ngspice says nothing useful:\n{text}\n{deck}"
+    );
     std::fs::remove_file(&path).expect("the deck is still there");
     told
 }
@@ -161,7 +190,10 @@ impl Sequence {
 
     /// From 0 up to 1.
     pub fn next(&mut self) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         f64::from(u32::try_from(self.0 >> 32).expect("32 bits")) / f64::from(u32::MAX)
     }
 
@@ -170,7 +202,11 @@ impl Sequence {
         low * (high / low).powf(self.next())
     }
 
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "below the length")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "below the length"
+    )]
     pub fn pick(&mut self, length: usize) -> usize {
         let at = (self.next() * f64::from(u32::try_from(length).expect("short"))) as usize;
         at.min(length - 1)

@@ -55,7 +55,10 @@ pub struct Analysis<'a> {
 
 impl<'a> Analysis<'a> {
     pub(super) fn new(system: &'a mut System, solution: &Solution) -> Self {
-        Self { system, volts: solution.volts.clone() }
+        Self {
+            system,
+            volts: solution.volts.clone(),
+        }
     }
 
     /// The resistance between a node and ground for small changes, tubes at
@@ -99,7 +102,9 @@ impl<'a> Analysis<'a> {
             self.system.factors.solve_transposed(&mut adjoint);
         }
         let system = &*self.system;
-        let weight = |node: NodeId| system.reduction.unknown[node.index()].map_or(0.0, |unknown| adjoint[unknown]);
+        let weight = |node: NodeId| {
+            system.reduction.unknown[node.index()].map_or(0.0, |unknown| adjoint[unknown])
+        };
         let mut found = Vec::new();
         for (element, kind) in net.elements() {
             let volts_per_unit = match *kind {
@@ -111,7 +116,10 @@ impl<'a> Analysis<'a> {
                 Element::VoltageSource { .. } => self.by_source(net, element, node, &adjoint),
                 _ => continue,
             };
-            found.push(Sensitivity { element, volts_per_unit });
+            found.push(Sensitivity {
+                element,
+                volts_per_unit,
+            });
         }
         found
     }
@@ -124,7 +132,11 @@ impl<'a> Analysis<'a> {
             return 0.0;
         };
         let change = self.system.push(&self.volts, &shifted.offset);
-        let carried: f64 = change.iter().zip(adjoint).map(|(change, weight)| change * weight).sum();
+        let carried: f64 = change
+            .iter()
+            .zip(adjoint)
+            .map(|(change, weight)| change * weight)
+            .sum();
         shifted.offset[node.index()] - carried
     }
 }
@@ -155,16 +167,24 @@ impl Ohmmeter {
         let quiet = quiet(net, sources);
         let mut system = System::new(&quiet)?;
         let volts = vec![0.0; quiet.node_count()];
-        system.factor(&volts, Crutch::NONE).map_err(|row| SolveError::Undefined {
-            node: net.node_name(system.reduction.representative[row]).to_owned(),
-        })?;
-        Ok(Self { column: vec![0.0; system.reduction.len()], system })
+        system
+            .factor(&volts, Crutch::NONE)
+            .map_err(|row| SolveError::Undefined {
+                node: net
+                    .node_name(system.reduction.representative[row])
+                    .to_owned(),
+            })?;
+        Ok(Self {
+            column: vec![0.0; system.reduction.len()],
+            system,
+        })
     }
 
     /// Ohms between two nodes; `None` when no path joins them.
     pub fn read(&mut self, a: NodeId, b: NodeId) -> Option<f64> {
         let place = |node: NodeId| self.system.reduction.unknown[node.index()];
-        let island = |node: NodeId| place(node).and_then(|unknown| self.system.islands.island[unknown]);
+        let island =
+            |node: NodeId| place(node).and_then(|unknown| self.system.islands.island[unknown]);
         if island(a) != island(b) {
             return None;
         }
@@ -191,7 +211,9 @@ pub(super) fn quiet(net: &Netlist, sources: SourcesAs) -> Netlist {
     for (id, element) in net.elements() {
         match element {
             Element::Device { .. } => {
-                quiet.set_law(id, Law::Off).expect("a law without constants is usable");
+                quiet
+                    .set_law(id, Law::Off)
+                    .expect("a law without constants is usable");
             }
             Element::VoltageSource { .. } | Element::CurrentSource { .. } => {
                 quiet.set_source(id, 0.0).expect("zero is finite");

@@ -45,7 +45,10 @@ impl Joined {
             })
             .filter(|(a, b, _)| a != b)
             .collect();
-        Ok(Self { reduction, resistors })
+        Ok(Self {
+            reduction,
+            resistors,
+        })
     }
 
     /// How many unknowns there are.
@@ -89,17 +92,26 @@ impl Joined {
                 })
             })
             .collect();
-        Pools { of, count: members.len(), members }
+        Pools {
+            of,
+            count: members.len(),
+            members,
+        }
     }
 
     /// The error that names an unknown's node.
     pub fn undefined(&self, net: &Netlist, row: usize) -> SolveError {
-        SolveError::Undefined { node: net.node_name(self.reduction.representative[row]).to_owned() }
+        SolveError::Undefined {
+            node: net.node_name(self.reduction.representative[row]).to_owned(),
+        }
     }
 }
 
 /// One member of each group of `0..count` that `links` do not tie to ground.
-pub fn loose_of(count: usize, links: impl Iterator<Item = (Option<usize>, Option<usize>)>) -> Vec<usize> {
+pub fn loose_of(
+    count: usize,
+    links: impl Iterator<Item = (Option<usize>, Option<usize>)>,
+) -> Vec<usize> {
     let mut groups = Groups::new(count + 1);
     for (a, b) in links {
         groups.join(a.unwrap_or(count), b.unwrap_or(count), 0.0);

@@ -31,6 +31,7 @@
 mod analysis;
 mod joined;
 mod newton;
+mod order;
 mod reduce;
 mod regulator;
 pub mod sparse;
@@ -49,7 +50,9 @@ use system::{Crutch, Sums, System};
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SolveError {
     /// Sources around a loop disagree.
-    #[error("{element}: it holds {node} at another voltage than the sources and wires already do; take one away")]
+    #[error(
+        "{element}: it holds {node} at another voltage than the sources and wires already do; take one away"
+    )]
     Contradiction {
         /// The source or wire that closes the loop.
         element: String,
@@ -83,7 +86,10 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { iterations: 60, tolerance: 1e-9 }
+        Self {
+            iterations: 60,
+            tolerance: 1e-9,
+        }
     }
 }
 
@@ -163,8 +169,15 @@ impl Solution {
     /// Amperes into plate, grid and screen of a device; zeros for the rest.
     pub fn electrode_amps(&self, net: &Netlist, id: ElementId) -> [f64; 3] {
         match *net.element(id) {
-            Element::Device { plate, grid, screen, cathode, law } => {
-                law.flow([plate, grid, screen].map(|node| self.between(node, cathode))).amps
+            Element::Device {
+                plate,
+                grid,
+                screen,
+                cathode,
+                law,
+            } => {
+                law.flow([plate, grid, screen].map(|node| self.between(node, cathode)))
+                    .amps
             }
             _ => [0.0; 3],
         }
@@ -191,7 +204,9 @@ impl Solver {
     /// # Errors
     /// When sources contradict each other.
     pub fn new(net: &Netlist) -> Result<Self, SolveError> {
-        Ok(Self { system: System::new(net)? })
+        Ok(Self {
+            system: System::new(net)?,
+        })
     }
 
     /// Solves for the netlist's present values, from another solution's volts
@@ -208,12 +223,19 @@ impl Solver {
     ) -> Result<Solution, SolveError> {
         self.system.update(net)?;
         let guess = start.map(|solution| self.unknowns_of(&solution.volts));
-        let found = newton::run(&mut self.system, guess, options).map_err(|failure| self.explain(net, failure))?;
+        let found = newton::run(&mut self.system, guess, options)
+            .map_err(|failure| self.explain(net, failure))?;
         let mut volts = Vec::new();
-        self.system.reduction.spread(&found.unknowns, 1.0, &mut volts);
+        self.system
+            .reduction
+            .spread(&found.unknowns, 1.0, &mut volts);
         let mut sums = Sums::default();
-        self.system.sums(&found.unknowns, &volts, Crutch::NONE, &mut sums);
-        let floating = net.nodes().filter(|node| self.island(*node).is_some()).collect();
+        self.system
+            .sums(&found.unknowns, &volts, Crutch::NONE, &mut sums);
+        let floating = net
+            .nodes()
+            .filter(|node| self.island(*node).is_some())
+            .collect();
         Ok(Solution {
             source_amps: source_amps(net, &volts),
             volts,
@@ -228,7 +250,11 @@ impl Solver {
     ///
     /// # Errors
     /// When the equations no longer fit the netlist or fix no answer.
-    pub fn analyse(&mut self, net: &Netlist, solution: &Solution) -> Result<Analysis<'_>, SolveError> {
+    pub fn analyse(
+        &mut self,
+        net: &Netlist,
+        solution: &Solution,
+    ) -> Result<Analysis<'_>, SolveError> {
         self.system.update(net)?;
         self.system
             .factor(&solution.volts, Crutch::NONE)
@@ -240,17 +266,24 @@ impl Solver {
         let reduction = &self.system.reduction;
         let at = |node: &NodeId| {
             let index = node.index();
-            volts.get(index).map_or(0.0, |volts| volts - reduction.offset[index])
+            volts
+                .get(index)
+                .map_or(0.0, |volts| volts - reduction.offset[index])
         };
         reduction.representative.iter().map(at).collect()
     }
 
     fn island(&self, node: NodeId) -> Option<usize> {
-        self.system.reduction.unknown[node.index()].and_then(|unknown| self.system.islands.island[unknown])
+        self.system.reduction.unknown[node.index()]
+            .and_then(|unknown| self.system.islands.island[unknown])
     }
 
     fn worst(&self, sums: &Sums) -> Kirchhoff {
-        let mut worst = Kirchhoff { amps: 0.0, relative: 0.0, node: None };
+        let mut worst = Kirchhoff {
+            amps: 0.0,
+            relative: 0.0,
+            node: None,
+        };
         for (row, (leaving, passing)) in sums.leaving.iter().zip(&sums.passing).enumerate() {
             if leaving.abs() >= worst.amps {
                 worst.amps = leaving.abs();
@@ -262,10 +295,16 @@ impl Solver {
     }
 
     fn explain(&self, net: &Netlist, failure: Failure) -> SolveError {
-        let name = |row: usize| net.node_name(self.system.reduction.representative[row]).to_owned();
+        let name = |row: usize| {
+            net.node_name(self.system.reduction.representative[row])
+                .to_owned()
+        };
         match failure {
             Failure::Singular { row } => SolveError::Undefined { node: name(row) },
-            Failure::Unsettled { row, volts } => SolveError::NoConvergence { node: name(row), volts },
+            Failure::Unsettled { row, volts } => SolveError::NoConvergence {
+                node: name(row),
+                volts,
+            },
         }
     }
 }
@@ -291,10 +330,20 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
                 leaving[from.index()] += amps;
                 leaving[to.index()] -= amps;
             }
-            Element::Device { plate, grid, screen, cathode, law } => {
+            Element::Device {
+                plate,
+                grid,
+                screen,
+                cathode,
+                law,
+            } => {
                 let base = volts[cathode.index()];
                 let flow = law.flow([plate, grid, screen].map(|node| volts[node.index()] - base));
-                for (node, amps) in [plate, grid, screen].into_iter().zip(flow.amps).take(law.electrodes()) {
+                for (node, amps) in [plate, grid, screen]
+                    .into_iter()
+                    .zip(flow.amps)
+                    .take(law.electrodes())
+                {
                     leaving[node.index()] += amps;
                     leaving[cathode.index()] -= amps;
                 }
@@ -306,7 +355,11 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
 }
 
 /// Sums `leaving` along spanning trees of the joins.
-fn walk_joins(joins: &[Vec<(usize, usize, f64)>], mut leaving: Vec<f64>, elements: usize) -> Vec<f64> {
+fn walk_joins(
+    joins: &[Vec<(usize, usize, f64)>],
+    mut leaving: Vec<f64>,
+    elements: usize,
+) -> Vec<f64> {
     let mut amps = vec![0.0; elements];
     let mut seen = vec![false; joins.len()];
     for root in 0..joins.len() {

@@ -30,11 +30,18 @@ pub(super) struct Reduction {
 
 impl Reduction {
     /// Folds the sources, each with the volts that `volts_of` tells.
-    pub fn new(net: &Netlist, volts_of: impl Fn(ElementId, f64) -> f64) -> Result<Self, SolveError> {
+    pub fn new(
+        net: &Netlist,
+        volts_of: impl Fn(ElementId, f64) -> f64,
+    ) -> Result<Self, SolveError> {
         let mut groups = Groups::new(net.node_count());
         for (id, element) in net.elements() {
             if let Some((plus, minus, volts)) = rigid(element) {
-                let volts = if matches!(element, Element::VoltageSource { .. }) { volts_of(id, volts) } else { 0.0 };
+                let volts = if matches!(element, Element::VoltageSource { .. }) {
+                    volts_of(id, volts)
+                } else {
+                    0.0
+                };
                 if !groups.join(plus.index(), minus.index(), volts) {
                     return Err(SolveError::Contradiction {
                         element: net.element_name(id).to_owned(),
@@ -46,8 +53,11 @@ impl Reduction {
         let count = net.node_count();
         let (ground, ground_offset) = groups.find(0);
         let mut number = vec![None; count];
-        let mut reduction =
-            Self { unknown: vec![None; count], offset: vec![0.0; count], representative: Vec::new() };
+        let mut reduction = Self {
+            unknown: vec![None; count],
+            offset: vec![0.0; count],
+            representative: Vec::new(),
+        };
         for node in std::iter::once(NodeId::GROUND).chain(net.nodes()) {
             let (root, offset) = groups.find(node.index());
             if root == ground {
@@ -72,9 +82,14 @@ impl Reduction {
     /// The volts of all nodes from the unknowns; `scale` shrinks the sources.
     pub fn spread(&self, unknowns: &[f64], scale: f64, volts: &mut Vec<f64>) {
         volts.clear();
-        volts.extend(self.unknown.iter().zip(&self.offset).map(|(unknown, offset)| {
-            unknown.map_or(0.0, |unknown| unknowns[unknown]) + scale * offset
-        }));
+        volts.extend(
+            self.unknown
+                .iter()
+                .zip(&self.offset)
+                .map(|(unknown, offset)| {
+                    unknown.map_or(0.0, |unknown| unknowns[unknown]) + scale * offset
+                }),
+        );
     }
 
     /// Unknowns that no conducting path ties to ground: one anchor for each
@@ -88,7 +103,13 @@ impl Reduction {
                 Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
                     groups.join(place(a), place(b), 0.0);
                 }
-                Element::Device { plate, screen, cathode, law, .. } if law != Law::Off => {
+                Element::Device {
+                    plate,
+                    screen,
+                    cathode,
+                    law,
+                    ..
+                } if law != Law::Off => {
                     groups.join(place(plate), place(cathode), 0.0);
                     if law.electrodes() > 2 {
                         groups.join(place(screen), place(cathode), 0.0);
@@ -98,7 +119,10 @@ impl Reduction {
             }
         }
         let grounded = groups.find(ground).0;
-        let mut islands = Islands { anchors: Vec::new(), island: vec![None; ground] };
+        let mut islands = Islands {
+            anchors: Vec::new(),
+            island: vec![None; ground],
+        };
         let mut number = vec![None; ground + 1];
         for unknown in 0..ground {
             let root = groups.find(unknown).0;
@@ -127,7 +151,9 @@ pub(super) struct Islands {
 pub(super) fn rigid(element: &Element) -> Option<(NodeId, NodeId, f64)> {
     match *element {
         Element::VoltageSource { plus, minus, volts } => Some((plus, minus, volts)),
-        Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } if ohms <= 0.0 => Some((a, b, 0.0)),
+        Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } if ohms <= 0.0 => {
+            Some((a, b, 0.0))
+        }
         _ => None,
     }
 }
@@ -141,7 +167,11 @@ pub(super) struct Groups {
 
 impl Groups {
     pub fn new(count: usize) -> Self {
-        Self { parent: (0..count).collect(), offset: vec![0.0; count], size: vec![1; count] }
+        Self {
+            parent: (0..count).collect(),
+            offset: vec![0.0; count],
+            size: vec![1; count],
+        }
     }
 
     pub fn find(&mut self, node: usize) -> (usize, f64) {
@@ -172,8 +202,11 @@ impl Groups {
         if root_a == root_b {
             return between.abs() <= LOOP_SLACK * (1.0 + volts.abs());
         }
-        let (child, root, offset) =
-            if self.size[root_a] <= self.size[root_b] { (root_a, root_b, between) } else { (root_b, root_a, -between) };
+        let (child, root, offset) = if self.size[root_a] <= self.size[root_b] {
+            (root_a, root_b, between)
+        } else {
+            (root_b, root_a, -between)
+        };
         self.parent[child] = root;
         self.offset[child] = offset;
         self.size[root] += self.size[child];

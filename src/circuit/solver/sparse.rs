@@ -36,8 +36,7 @@
 //! and `nalgebra-sparse` factor symmetric matrices alone, which a tube's is
 //! not; `faer` adds 67 kB to the app. Answers agreed with `rsparse` to 1e-13.
 
-use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use super::order::minimum_degree;
 
 /// A pivot relative to the largest value of its row below which a row counts
 /// as singular. Own arithmetic: a few roundings of an `f64`.
@@ -112,10 +111,21 @@ impl Pattern {
             .iter()
             .map(|&row| {
                 let slots = starts[row]..;
-                columns[row].iter().zip(slots).map(|(&column, slot)| (position[column], slot)).collect()
+                columns[row]
+                    .iter()
+                    .zip(slots)
+                    .map(|(&column, slot)| (position[column], slot))
+                    .collect()
             })
             .collect();
-        Self { order, columns, starts, entries, upper, lower }
+        Self {
+            order,
+            columns,
+            starts,
+            entries,
+            upper,
+            lower,
+        }
     }
 
     /// How many values the pattern holds.
@@ -136,7 +146,11 @@ impl Pattern {
     /// `A x` of the matrix whose values lie in their slots.
     pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
         let row = |(columns, start): (&Vec<usize>, &usize)| {
-            columns.iter().zip(&values[*start..]).map(|(&column, value)| value * x[column]).sum()
+            columns
+                .iter()
+                .zip(&values[*start..])
+                .map(|(&column, value)| value * x[column])
+                .sum()
         };
         self.columns.iter().zip(&self.starts).map(row).collect()
     }
@@ -149,48 +163,11 @@ impl Pattern {
     /// Where the value of (`row`, `column`) is kept, if the pattern has it.
     pub fn slot(&self, row: usize, column: usize) -> Option<usize> {
         let places = self.columns.get(row)?;
-        places.binary_search(&column).ok().map(|at| self.starts[row] + at)
+        places
+            .binary_search(&column)
+            .ok()
+            .map(|at| self.starts[row] + at)
     }
-}
-
-/// The order of least degree first, and each row's neighbours left at its turn.
-fn minimum_degree(columns: &[Vec<usize>]) -> (Vec<usize>, Vec<Vec<usize>>) {
-    let rows = columns.len();
-    let mut near: Vec<Vec<usize>> = columns
-        .iter()
-        .enumerate()
-        .map(|(row, list)| list.iter().copied().filter(|&column| column != row).collect())
-        .collect();
-    let mut heap: BinaryHeap<Reverse<(usize, usize)>> =
-        near.iter().enumerate().map(|(row, list)| Reverse((list.len(), row))).collect();
-    let mut done = vec![false; rows];
-    let mut order = Vec::with_capacity(rows);
-    let mut later = Vec::with_capacity(rows);
-    while let Some(Reverse((degree, row))) = heap.pop() {
-        if done[row] || degree != near[row].len() {
-            continue;
-        }
-        done[row] = true;
-        let list = std::mem::take(&mut near[row]);
-        for &a in &list {
-            let others = &mut near[a];
-            let before = others.len();
-            if let Ok(at) = others.binary_search(&row) {
-                others.remove(at);
-            }
-            for &b in &list {
-                if b != a && let Err(at) = others.binary_search(&b) {
-                    others.insert(at, b);
-                }
-            }
-            if others.len() != before {
-                heap.push(Reverse((others.len(), a)));
-            }
-        }
-        order.push(row);
-        later.push(list);
-    }
-    (order, later)
 }
 
 /// The factors of one matrix.
@@ -209,8 +186,16 @@ impl Factors {
         let rows = pattern.rows();
         Self {
             pivots: vec![0.0; rows],
-            upper: pattern.upper.iter().map(|list| vec![0.0; list.len()]).collect(),
-            lower: pattern.lower.iter().map(|list| vec![0.0; list.len()]).collect(),
+            upper: pattern
+                .upper
+                .iter()
+                .map(|list| vec![0.0; list.len()])
+                .collect(),
+            lower: pattern
+                .lower
+                .iter()
+                .map(|list| vec![0.0; list.len()])
+                .collect(),
             work: vec![0.0; rows],
             pattern,
         }
@@ -254,7 +239,9 @@ impl Factors {
             // Not `<=`: a pivot that is not a number must fail too.
             let usable = pivot.abs() > largest * SMALLEST_PIVOT && pivot.is_finite();
             if !usable {
-                return Err(Singular { row: self.pattern.order[row] });
+                return Err(Singular {
+                    row: self.pattern.order[row],
+                });
             }
         }
         Ok(())
@@ -338,7 +325,11 @@ mod tests {
             for column in 0..6 {
                 if let Some(slot) = pattern.slot(row, column) {
                     seed = (seed * 7.13 + 0.31).fract();
-                    values[slot] = if row == column { 4.0 + seed } else { seed - 0.8 };
+                    values[slot] = if row == column {
+                        4.0 + seed
+                    } else {
+                        seed - 0.8
+                    };
                 }
             }
         }
@@ -347,7 +338,11 @@ mod tests {
         lu.factor(&values).unwrap();
         for transposed in [false, true] {
             let mut b = dense(&pattern, &values, &expected, transposed);
-            if transposed { lu.solve_transposed(&mut b) } else { lu.solve(&mut b) }
+            if transposed {
+                lu.solve_transposed(&mut b);
+            } else {
+                lu.solve(&mut b);
+            }
             for (got, want) in b.iter().zip(&expected) {
                 assert!((got - want).abs() < 1e-12, "{transposed}: {got} for {want}");
             }
@@ -368,8 +363,15 @@ mod tests {
 
     #[test]
     fn a_ladder_with_a_hub_fills_in_little() {
-        let edges: Vec<_> = (1..5000).flat_map(|i| [(0, i), (i, (i + 1).min(4999))]).collect();
+        let edges: Vec<_> = (1..5000)
+            .flat_map(|i| [(0, i), (i, (i + 1).min(4999))])
+            .collect();
         let pattern = Pattern::new(5000, &edges);
-        assert!(pattern.fill() < 2 * pattern.len(), "{} of {}", pattern.fill(), pattern.len());
+        assert!(
+            pattern.fill() < 2 * pattern.len(),
+            "{} of {}",
+            pattern.fill(),
+            pattern.len()
+        );
     }
 }

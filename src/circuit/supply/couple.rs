@@ -40,6 +40,9 @@ pub enum CoupledError {
 ///
 /// # Errors
 /// When either side fails, or no voltage between zero and no load fits.
+///
+/// # Panics
+/// Never: the volts tried lie between zero and the crest.
 pub fn couple(
     net: &mut Netlist,
     reservoir: ElementId,
@@ -55,7 +58,8 @@ pub fn couple(
     let mut volts = 0.85 * top;
     let mut last: Option<Solution> = None;
     for _ in 0..TRIALS {
-        net.set_source(reservoir, volts).expect("volts between zero and the peak are finite");
+        net.set_source(reservoir, volts)
+            .expect("volts between zero and the peak are finite");
         let solution = solver.solve(net, options, last.as_ref())?;
         let amps = solution.amps(net, reservoir);
         let load = load(volts, amps, ripple_ohms);
@@ -73,7 +77,11 @@ pub fn couple(
             at_low *= 0.5;
         }
         let secant = (low * at_high - high * at_low) / (at_high - at_low);
-        volts = if secant > low && secant < high && at_high < 0.0 { secant } else { 0.5 * (low + high) };
+        volts = if secant > low && secant < high && at_high < 0.0 {
+            secant
+        } else {
+            0.5 * (low + high)
+        };
         if at_high.abs() <= 0.0 {
             // Nothing is known of the upper side yet: trust the supply.
             volts = steady.volts.clamp(low, high);
@@ -87,7 +95,10 @@ pub fn couple(
 fn load(volts: f64, amps: f64, ripple_ohms: Option<f64>) -> Load {
     match ripple_ohms {
         _ if amps <= 0.0 => Load::amps(0.0),
-        Some(ohms) if ohms > 0.0 => Load { siemens: 1.0 / ohms, amps: amps - volts / ohms },
+        Some(ohms) if ohms > 0.0 => Load {
+            siemens: 1.0 / ohms,
+            amps: amps - volts / ohms,
+        },
         _ => Load::ohms(volts / amps),
     }
 }

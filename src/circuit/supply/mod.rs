@@ -30,6 +30,7 @@
 
 mod couple;
 mod filter;
+mod pair;
 mod steady;
 
 pub use couple::{CoupledError, couple};
@@ -66,7 +67,11 @@ impl Topology {
 
     /// Rectifiers that each pulse passes in series.
     pub const fn in_series(self) -> f64 {
-        if matches!(self, Self::Bridge) { 2.0 } else { 1.0 }
+        if matches!(self, Self::Bridge) {
+            2.0
+        } else {
+            1.0
+        }
     }
 
     /// Pulses into the output a cycle.
@@ -108,7 +113,10 @@ pub struct Load {
 impl Load {
     /// A resistance.
     pub const fn ohms(ohms: f64) -> Self {
-        Self { siemens: 1.0 / ohms, amps: 0.0 }
+        Self {
+            siemens: 1.0 / ohms,
+            amps: 0.0,
+        }
     }
 
     /// A constant current.
@@ -166,7 +174,13 @@ impl Supply {
     /// When a value is unusable.
     pub fn surge_amps(&self) -> Result<f64, SupplyError> {
         self.check(Load::amps(0.0))?;
-        Ok(steady::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
+        Ok(steady::pulse(
+            &self.law,
+            self.topology.in_series(),
+            self.source_ohms,
+            self.peak_volts,
+        )
+        .0)
     }
 
     fn check(&self, load: Load) -> Result<(), SupplyError> {
@@ -175,10 +189,16 @@ impl Supply {
         for (good, what) in [
             (above_zero(self.peak_volts), "a voltage"),
             (above_zero(self.hertz), "a frequency"),
-            (self.source_ohms >= 0.0 && self.source_ohms.is_finite(), "a source resistance of zero or"),
+            (
+                self.source_ohms >= 0.0 && self.source_ohms.is_finite(),
+                "a source resistance of zero or",
+            ),
             (above_zero(self.farads[0]), "a capacitor"),
             (!doubler || above_zero(self.farads[1]), "a second capacitor"),
-            (load.siemens >= 0.0 && load.siemens.is_finite() && load.amps.is_finite(), "a load of zero or"),
+            (
+                load.siemens >= 0.0 && load.siemens.is_finite() && load.amps.is_finite(),
+                "a load of zero or",
+            ),
         ] {
             if !good {
                 return Err(SupplyError::Value { what });

@@ -22,7 +22,9 @@ use std::sync::OnceLock;
 const TABLE: &str = include_str!("tubes.csv");
 
 /// Suffixes of American types, the commonest first (from memory).
-const SUFFIXES: [&str; 13] = ["GT", "G", "GTA", "GTB", "GA", "GB", "GC", "GY", "A", "B", "W", "WA", "WGT"];
+const SUFFIXES: [&str; 13] = [
+    "GT", "G", "GTA", "GTB", "GA", "GB", "GC", "GY", "A", "B", "W", "WA", "WGT",
+];
 
 /// How a name led to a type.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,7 +56,9 @@ fn table() -> &'static Table {
     TABLE_ONCE.get_or_init(|| {
         let rows = TABLE.lines().enumerate().skip(1);
         // A test reads every row, so none is lost here unseen.
-        let tubes: Vec<TubeType> = rows.filter_map(|(at, row)| parse_row(row, at + 1).ok()).collect();
+        let tubes: Vec<TubeType> = rows
+            .filter_map(|(at, row)| parse_row(row, at + 1).ok())
+            .collect();
         let mut names = BTreeMap::new();
         for (at, tube) in tubes.iter().enumerate() {
             for alias in &tube.aliases {
@@ -84,12 +88,16 @@ pub fn find(name: &str) -> Option<Found> {
     if let Some(found) = look(&before) {
         return Some(found);
     }
-    let stems = std::iter::once(before.as_str()).chain(SUFFIXES.iter().filter_map(|end| before.strip_suffix(end)));
+    let stems = std::iter::once(before.as_str())
+        .chain(SUFFIXES.iter().filter_map(|end| before.strip_suffix(end)));
     for stem in stems.filter(|stem| stem.len() > 1) {
         let ends = std::iter::once(&"").chain(&SUFFIXES);
         for end in ends {
             if let Some(found) = look(&format!("{stem}{end}")) {
-                return Some(Found { by: Match::Suffix, ..found });
+                return Some(Found {
+                    by: Match::Suffix,
+                    ..found
+                });
             }
         }
     }
@@ -105,7 +113,9 @@ pub fn nearest(name: &str, most: usize) -> Vec<&'static TubeType> {
         let away = distance(&wanted, &written.chars().collect::<Vec<_>>());
         // A suffix left off is no misspelling.
         let stem = SUFFIXES.iter().filter_map(|end| written.strip_suffix(end));
-        let away = stem.map(|stem| distance(&wanted, &stem.chars().collect::<Vec<_>>())).fold(away, usize::min);
+        let away = stem
+            .map(|stem| distance(&wanted, &stem.chars().collect::<Vec<_>>()))
+            .fold(away, usize::min);
         if away <= 2 && away < wanted.len() {
             near.push((away, at));
         }
@@ -117,17 +127,27 @@ pub fn nearest(name: &str, most: usize) -> Vec<&'static TubeType> {
             seen.push(at);
         }
     }
-    seen.into_iter().take(most).map(|at| &table.tubes[at]).collect()
+    seen.into_iter()
+        .take(most)
+        .map(|at| &table.tubes[at])
+        .collect()
 }
 
 fn look(plain_name: &str) -> Option<Found> {
     let table = table();
-    table.names.get(plain_name).map(|&(at, by)| Found { tube: &table.tubes[at], by })
+    table.names.get(plain_name).map(|&(at, by)| Found {
+        tube: &table.tubes[at],
+        by,
+    })
 }
 
 /// Capitals and figures alone, with a leading O read as nought.
 fn plain(name: &str) -> String {
-    let kept: String = name.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect();
+    let kept: String = name
+        .chars()
+        .filter(char::is_ascii_alphanumeric)
+        .map(|c| c.to_ascii_uppercase())
+        .collect();
     match kept.strip_prefix('O') {
         Some(rest) => format!("0{rest}"),
         None => kept,
@@ -137,7 +157,9 @@ fn plain(name: &str) -> String {
 /// Edits from one word to another, a swap of neighbours counting once.
 fn distance(a: &[char], b: &[char]) -> usize {
     let width = b.len() + 1;
-    let mut rows: Vec<usize> = (0..(a.len() + 1) * width).map(|at| if at < width { at } else { 0 }).collect();
+    let mut rows: Vec<usize> = (0..(a.len() + 1) * width)
+        .map(|at| if at < width { at } else { 0 })
+        .collect();
     for i in 1..=a.len() {
         rows[i * width] = i;
         for j in 1..=b.len() {

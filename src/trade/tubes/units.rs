@@ -69,23 +69,49 @@ impl TubeType {
     pub fn units(&self) -> Vec<Unit> {
         let mut units = Vec::new();
         for section in [Section::Common, Section::A, Section::B, Section::Triode] {
-            if let (Some(plate), Some(cathode)) = (self.place(Part::Plate, section), self.cathode(section)) {
+            if let (Some(plate), Some(cathode)) =
+                (self.place(Part::Plate, section), self.cathode(section))
+            {
                 units.push(self.amplifier(section, plate, cathode));
             }
         }
         for section in [Section::Common, Section::A, Section::B] {
-            if let (Some(plate), Some(cathode)) = (self.place(Part::DiodePlate, section), self.cathode(section)) {
-                units.push(Unit { kind: UnitKind::Diode, plate, grid: None, screen: None, cathode });
+            if let (Some(plate), Some(cathode)) =
+                (self.place(Part::DiodePlate, section), self.cathode(section))
+            {
+                units.push(Unit {
+                    kind: UnitKind::Diode,
+                    plate,
+                    grid: None,
+                    screen: None,
+                    cathode,
+                });
             }
         }
-        if let (Some(plate), Some(cathode)) = (self.place(Part::Target, Section::Common), self.cathode(Section::Common))
-        {
-            units.push(Unit { kind: UnitKind::Target, plate, grid: None, screen: None, cathode });
+        if let (Some(plate), Some(cathode)) = (
+            self.place(Part::Target, Section::Common),
+            self.cathode(Section::Common),
+        ) {
+            units.push(Unit {
+                kind: UnitKind::Target,
+                plate,
+                grid: None,
+                screen: None,
+                cathode,
+            });
         }
         if let (Class::Converter, Some(cathode)) = (self.class, self.cathode(Section::Common)) {
-            let anode = self.place(Part::Grid(2), Section::Common).filter(|place| self.joined(*place) == 1);
+            let anode = self
+                .place(Part::Grid(2), Section::Common)
+                .filter(|place| self.joined(*place) == 1);
             if let Some(plate) = anode {
-                units.push(Unit { kind: UnitKind::OscillatorAnode, plate, grid: None, screen: None, cathode });
+                units.push(Unit {
+                    kind: UnitKind::OscillatorAnode,
+                    plate,
+                    grid: None,
+                    screen: None,
+                    cathode,
+                });
             }
         }
         units
@@ -99,7 +125,9 @@ impl TubeType {
             Class::Regulator => (UnitKind::Regulator, None, None),
             Class::DualDiode => (UnitKind::Diode, None, None),
             // A triode-hexode's triode gives the oscillator its anode.
-            Class::Converter if section == Section::Triode => (UnitKind::OscillatorAnode, None, None),
+            Class::Converter if section == Section::Triode => {
+                (UnitKind::OscillatorAnode, None, None)
+            }
             Class::Converter => {
                 let screen = at(Part::Grid(4)).filter(|place| self.joined(*place) > 1);
                 // Screens g2 and g4 leave g3 for the signal; g3 and g5 leave g4.
@@ -114,14 +142,27 @@ impl TubeType {
             _ if grid.is_some() => (UnitKind::Triode, grid, None),
             _ => (UnitKind::Diode, None, None),
         };
-        Unit { kind, plate, grid, screen, cathode }
+        Unit {
+            kind,
+            plate,
+            grid,
+            screen,
+            cathode,
+        }
     }
 
     /// Where an electrode is, pins before the cap.
     fn place(&self, part: Part, section: Section) -> Option<Place> {
         let wanted = Electrode { part, section };
-        let pin = (1..).zip(&self.pins).find(|(_, pin)| pin.contains(&wanted)).map(|(number, _)| Place::Pin(number));
-        let cap = self.cap.as_ref().filter(|cap| cap.contains(&wanted)).map(|_| Place::Cap);
+        let pin = (1..)
+            .zip(&self.pins)
+            .find(|(_, pin)| pin.contains(&wanted))
+            .map(|(number, _)| Place::Pin(number));
+        let cap = self
+            .cap
+            .as_ref()
+            .filter(|cap| cap.contains(&wanted))
+            .map(|_| Place::Cap);
         pin.or(cap)
     }
 
@@ -140,7 +181,9 @@ impl TubeType {
         let common = || self.place(Part::Cathode, Section::Common);
         let minus = || self.place(Part::FilamentMinus, Section::Common);
         let filament = || {
-            let ends = (1..).zip(&self.pins).filter(|(_, pin)| pin.iter().any(|end| end.part == Part::Filament));
+            let ends = (1..)
+                .zip(&self.pins)
+                .filter(|(_, pin)| pin.iter().any(|end| end.part == Part::Filament));
             ends.last().map(|(number, _)| Place::Pin(number))
         };
         own.or_else(common).or_else(minus).or_else(filament)

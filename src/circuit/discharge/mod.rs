@@ -29,9 +29,12 @@
 //! the fall are both followed. What stays charged is found by charge alone:
 //! nodes joined by resistors end at one voltage, ground's at zero.
 
+mod watch;
+
 use super::netlist::{Element, ElementId, Netlist};
 use super::solver::sparse::{Factors, Pattern};
 use super::solver::{Joined, SolveError, SourcesAs};
+use watch::Watch;
 
 /// Each step as a part of the time so far.
 const GROWTH: f64 = 0.2;
@@ -89,7 +92,12 @@ pub struct Discharge {
 ///
 /// # Errors
 /// When the netlist's wires contradict, or its equations fix no answer.
-pub fn discharge(net: &Netlist, start: &[f64], limit: f64, sources: SourcesAs) -> Result<Discharge, SolveError> {
+pub fn discharge(
+    net: &Netlist,
+    start: &[f64],
+    limit: f64,
+    sources: SourcesAs,
+) -> Result<Discharge, SolveError> {
     let joined = Joined::new(net, sources)?;
     let capacitors = capacitors(net, &joined, start);
     let mut network = Network::new(&joined, &capacitors, start);
@@ -98,7 +106,9 @@ pub fn discharge(net: &Netlist, start: &[f64], limit: f64, sources: SourcesAs) -
     let (mut time, mut step) = (0.0, FIRST_STEP);
     watch.sample(0.0, &network, &capacitors);
     while !watch.done(&network, &capacitors) && time < HORIZON {
-        network.advance(step).map_err(|row| joined.undefined(net, row))?;
+        network
+            .advance(step)
+            .map_err(|row| joined.undefined(net, row))?;
         time += step;
         watch.sample(time, &network, &capacitors);
         step = GROWTH * time;
@@ -144,10 +154,15 @@ struct Network {
 impl Network {
     fn new(joined: &Joined, capacitors: &[Capacitor], start: &[f64]) -> Self {
         let pairs = |a: Option<usize>, b: Option<usize>| a.zip(b);
-        let mut edges: Vec<(usize, usize)> = joined.resistors.iter().filter_map(|r| pairs(r.0, r.1)).collect();
+        let mut edges: Vec<(usize, usize)> = joined
+            .resistors
+            .iter()
+            .filter_map(|r| pairs(r.0, r.1))
+            .collect();
         edges.extend(capacitors.iter().filter_map(|c| pairs(c.a, c.b)));
         let pattern = Pattern::new(joined.len(), &edges);
-        let (mut conductance, mut capacitance) = (vec![0.0; pattern.len()], vec![0.0; pattern.len()]);
+        let (mut conductance, mut capacitance) =
+            (vec![0.0; pattern.len()], vec![0.0; pattern.len()]);
         for &(a, b, siemens) in &joined.resistors {
             stamp(&pattern, &mut conductance, a, b, siemens);
         }
@@ -155,11 +170,18 @@ impl Network {
             stamp(&pattern, &mut capacitance, c.a, c.b, c.farads);
         }
         // An island neither resistors nor capacitors tie to ground.
-        let links = joined.resistors.iter().map(|r| (r.0, r.1)).chain(capacitors.iter().map(|c| (c.a, c.b)));
+        let links = joined
+            .resistors
+            .iter()
+            .map(|r| (r.0, r.1))
+            .chain(capacitors.iter().map(|c| (c.a, c.b)));
         for anchor in joined.loose(links) {
             stamp(&pattern, &mut conductance, Some(anchor), None, 1e-6);
         }
-        let volts = joined.representatives().map(|node| start.get(node.index()).copied().unwrap_or(0.0)).collect();
+        let volts = joined
+            .representatives()
+            .map(|node| start.get(node.index()).copied().unwrap_or(0.0))
+            .collect();
         Self {
             values: vec![0.0; pattern.len()],
             slope: vec![0.0; pattern.rows()],
@@ -172,10 +194,17 @@ impl Network {
 
     /// One step of SDIRK3; the volts and their slope at its end are kept.
     fn advance(&mut self, step: f64) -> Result<(), usize> {
-        for ((value, g), c) in self.values.iter_mut().zip(&self.conductance).zip(&self.capacitance) {
+        for ((value, g), c) in self
+            .values
+            .iter_mut()
+            .zip(&self.conductance)
+            .zip(&self.capacitance)
+        {
             *value = c + GAMMA * step * g;
         }
-        self.factors.factor(&self.values).map_err(|singular| singular.row)?;
+        self.factors
+            .factor(&self.values)
+            .map_err(|singular| singular.row)?;
         let first = self.stage(&self.volts.clone(), step);
         let half = 0.5 * (1.0 - GAMMA);
         let base = combine(&self.volts, &[(half * step, &first)]);
@@ -192,26 +221,35 @@ impl Network {
         // Solve for the end, C v = C base - gamma h G v, and take the slope.
         let mut end = self.factors.pattern().multiply(&self.capacitance, base);
         self.factors.solve(&mut end);
-        end.iter().zip(base).map(|(end, base)| (end - base) / (GAMMA * step)).collect()
+        end.iter()
+            .zip(base)
+            .map(|(end, base)| (end - base) / (GAMMA * step))
+            .collect()
     }
+}
 
-    fn across(&self, c: &Capacitor, list: &[f64]) -> f64 {
-        let at = |place: Option<usize>| place.map_or(0.0, |place| list[place]);
-        at(c.a) - at(c.b)
-    }
+/// Volts across a capacitor, from a list by unknown.
+fn across(c: &Capacitor, list: &[f64]) -> f64 {
+    let at = |place: Option<usize>| place.map_or(0.0, |place| list[place]);
+    at(c.a) - at(c.b)
 }
 
 fn combine(base: &[f64], terms: &[(f64, &Vec<f64>)]) -> Vec<f64> {
     let mut sum = base.to_vec();
     for (weight, list) in terms {
-        sum.iter_mut().zip(*list).for_each(|(sum, value)| *sum += weight * value);
+        sum.iter_mut()
+            .zip(*list)
+            .for_each(|(sum, value)| *sum += weight * value);
     }
     sum
 }
 
 fn stamp(pattern: &Pattern, values: &mut [f64], a: Option<usize>, b: Option<usize>, value: f64) {
     for (row, column, value) in [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)] {
-        if let Some(slot) = row.zip(column).and_then(|(row, column)| pattern.slot(row, column)) {
+        if let Some(slot) = row
+            .zip(column)
+            .and_then(|(row, column)| pattern.slot(row, column))
+        {
             values[slot] += value;
         }
     }
@@ -219,7 +257,11 @@ fn stamp(pattern: &Pattern, values: &mut [f64], a: Option<usize>, b: Option<usiz
 
 /// Volts that each capacitor keeps in the end, by the charge of the nodes that
 /// resistors join.
-fn final_volts(net: &Netlist, joined: &Joined, capacitors: &[Capacitor]) -> Result<Vec<f64>, SolveError> {
+fn final_volts(
+    net: &Netlist,
+    joined: &Joined,
+    capacitors: &[Capacitor],
+) -> Result<Vec<f64>, SolveError> {
     let pool = joined.pools();
     let at = |place: Option<usize>| place.and_then(|place| pool.of[place]);
     let ends: Vec<_> = capacitors.iter().map(|c| (at(c.a), at(c.b))).collect();
@@ -242,95 +284,13 @@ fn final_volts(net: &Netlist, joined: &Joined, capacitors: &[Capacitor]) -> Resu
         stamp(&pattern, &mut values, Some(anchor), None, 1e-6);
     }
     let mut factors = Factors::new(pattern);
-    factors.factor(&values).map_err(|singular| joined.undefined(net, pool.members[singular.row]))?;
+    factors
+        .factor(&values)
+        .map_err(|singular| joined.undefined(net, pool.members[singular.row]))?;
     factors.solve(&mut charge);
     let volts = |place: Option<usize>| place.map_or(0.0, |place| charge[place]);
-    Ok(ends.iter().map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) }).collect())
-}
-
-/// Crossings and samples.
-struct Watch {
-    limit: f64,
-    ends: Vec<f64>,
-    falls: Vec<Fall>,
-    last: Vec<(f64, f64)>,
-    seconds: Vec<f64>,
-    volts: Vec<Vec<f64>>,
-}
-
-impl Watch {
-    fn new(capacitors: &[Capacitor], ends: Vec<f64>, limit: f64) -> Self {
-        let falls = ends
-            .iter()
-            .zip(capacitors)
-            .map(|(end, c)| {
-                // What ends at the limit itself counts as staying.
-                let stays = end.abs() >= limit * (1.0 - 1e-9);
-                if stays && c.start.abs() > 0.0 { Fall::Stays { volts: *end } } else { Fall::Below }
-            })
-            .collect();
-        Self { limit, ends, falls, last: Vec::new(), seconds: Vec::new(), volts: Vec::new() }
-    }
-
-    fn sample(&mut self, time: f64, network: &Network, capacitors: &[Capacitor]) {
-        let before = self.seconds.last().copied().unwrap_or(0.0);
-        let step = time - before;
-        let mut row = Vec::with_capacity(capacitors.len());
-        for (at, c) in capacitors.iter().enumerate() {
-            let now = if step > 0.0 { network.across(c, &network.volts) } else { c.start };
-            let slope = network.across(c, &network.slope);
-            if step > 0.0 && !matches!(self.falls[at], Fall::Stays { .. }) {
-                let (was, was_slope) = self.last[at];
-                if was.abs() > self.limit && now.abs() <= self.limit {
-                    // The first step's beginning has no slope yet: a chord.
-                    let was_slope = if before > 0.0 { was_slope } else { (now - was) / step };
-                    let share = crossing([was, was_slope * step, now, slope * step], self.limit);
-                    self.falls[at] = Fall::After { seconds: before + share * step };
-                }
-            }
-            if self.last.len() == at { self.last.push((now, slope)) } else { self.last[at] = (now, slope) }
-            row.push(now);
-        }
-        self.seconds.push(time);
-        self.volts.push(row);
-    }
-
-    /// Whether the energy left can lift no capacitor above the limit again.
-    fn done(&self, network: &Network, capacitors: &[Capacitor]) -> bool {
-        if self.seconds.len() < 2 {
-            return false;
-        }
-        let away = |at: usize| network.across(&capacitors[at], &network.volts) - self.ends[at];
-        let energy: f64 = capacitors.iter().enumerate().map(|(at, c)| c.farads * away(at) * away(at)).sum();
-        capacitors.iter().enumerate().all(|(at, c)| {
-            let room = self.limit - self.ends[at].abs();
-            matches!(self.falls[at], Fall::Stays { .. }) || c.farads * room * room > energy
-        })
-    }
-
-    fn finish(self, capacitors: &[Capacitor]) -> Discharge {
-        let falls = capacitors.iter().zip(self.falls).zip(&self.last).map(|((c, fall), &(volts, _))| {
-            // Followed to the horizon and still above: as good as staying.
-            let fall = if volts.abs() > self.limit { Fall::Stays { volts } } else { fall };
-            CapacitorFall { element: c.element, start_volts: c.start, fall }
-        });
-        Discharge { falls: falls.collect(), seconds: self.seconds, volts: self.volts }
-    }
-}
-
-/// Where between 0 and 1 the cubic through both ends falls to `limit`.
-fn crossing([from, from_slope, to, to_slope]: [f64; 4], limit: f64) -> f64 {
-    let value = |x: f64| {
-        let (x2, x3) = (x * x, x * x * x);
-        (2.0 * x3 - 3.0 * x2 + 1.0) * from
-            + (x3 - 2.0 * x2 + x) * from_slope
-            + (3.0 * x2 - 2.0 * x3) * to
-            + (x3 - x2) * to_slope
-    };
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        if value(middle).abs() > limit { low = middle } else { high = middle }
-    }
-    0.5 * (low + high)
+    Ok(ends
+        .iter()
+        .map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) })
+        .collect())
 }

@@ -17,7 +17,12 @@
 //! Limits: a resistor or coil of zero ohms is a wire: its ends become one node
 //! for the solver, and its current is not told. Capacitors are open.
 
+mod element;
+
+pub use element::{Element, NetlistError, Terminals};
+
 use super::law::Law;
+use element::{check_ohms, check_source, usable};
 
 /// A node's number; ground (chassis or B-, as the caller chooses) is 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -44,129 +49,6 @@ impl ElementId {
     }
 }
 
-/// What lies between nodes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Element {
-    /// A resistor.
-    Resistor {
-        /// One end.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Ohms, zero or more.
-        ohms: f64,
-    },
-    /// A coil or winding by its resistance.
-    Coil {
-        /// One end.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Ohms, zero or more.
-        ohms: f64,
-    },
-    /// A capacitor, open at DC.
-    Capacitor {
-        /// One end; the positive one of a polarised part.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Farads, above zero.
-        farads: f64,
-    },
-    /// A source of fixed voltage.
-    VoltageSource {
-        /// The end that is higher by `volts`.
-        plus: NodeId,
-        /// The other.
-        minus: NodeId,
-        /// Volts, of either sign.
-        volts: f64,
-    },
-    /// A source of fixed current.
-    CurrentSource {
-        /// Where the current is taken from.
-        from: NodeId,
-        /// Where it is led to.
-        to: NodeId,
-        /// Amperes, of either sign.
-        amps: f64,
-    },
-    /// A tube unit or diode.
-    Device {
-        /// Plate or anode.
-        plate: NodeId,
-        /// Control grid; ignored by laws without one.
-        grid: NodeId,
-        /// Screen; ignored by laws without one.
-        screen: NodeId,
-        /// Cathode, or filament end.
-        cathode: NodeId,
-        /// How it conducts.
-        law: Law,
-    },
-}
-
-/// The nodes of a device; those it has not are left at ground.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Terminals {
-    /// Plate or anode.
-    pub plate: NodeId,
-    /// Control grid.
-    pub grid: NodeId,
-    /// Screen.
-    pub screen: NodeId,
-    /// Cathode.
-    pub cathode: NodeId,
-}
-
-impl Terminals {
-    /// A diode's two.
-    pub const fn diode(plate: NodeId, cathode: NodeId) -> Self {
-        Self { plate, grid: NodeId::GROUND, screen: NodeId::GROUND, cathode }
-    }
-
-    /// A triode's three.
-    pub const fn triode(plate: NodeId, grid: NodeId, cathode: NodeId) -> Self {
-        Self { plate, grid, screen: NodeId::GROUND, cathode }
-    }
-}
-
-/// What is wrong with an element, by its name.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum NetlistError {
-    /// A resistance below zero or not a number.
-    #[error("{element}: the resistance must be zero or more, not {ohms} ohms")]
-    Resistance {
-        /// The element.
-        element: String,
-        /// What it was given.
-        ohms: f64,
-    },
-    /// A capacitance of zero, below zero, or not a number.
-    #[error("{element}: the capacitance must be above zero, not {farads} F")]
-    Capacitance {
-        /// The element.
-        element: String,
-        /// What it was given.
-        farads: f64,
-    },
-    /// A source whose value is not a finite number.
-    #[error("{element}: the source needs a finite value, not {value}")]
-    Source {
-        /// The element.
-        element: String,
-        /// What it was given.
-        value: f64,
-    },
-    /// A law with a constant that is not a finite number above zero.
-    #[error("{element}: the law's constants must be finite, and above zero where they divide")]
-    Law {
-        /// The element.
-        element: String,
-    },
-}
-
 /// Nodes and elements.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Netlist {
@@ -184,7 +66,11 @@ impl Default for Netlist {
 impl Netlist {
     /// A netlist of ground alone.
     pub fn new() -> Self {
-        Self { nodes: vec!["ground".to_owned()], names: Vec::new(), elements: Vec::new() }
+        Self {
+            nodes: vec!["ground".to_owned()],
+            names: Vec::new(),
+            elements: Vec::new(),
+        }
     }
 
     /// A new node. Names serve messages; they are not looked up.
@@ -201,7 +87,13 @@ impl Netlist {
     ///
     /// # Errors
     /// When the resistance is negative or not a finite number.
-    pub fn resistor(&mut self, name: &str, a: NodeId, b: NodeId, ohms: f64) -> Result<ElementId, NetlistError> {
+    pub fn resistor(
+        &mut self,
+        name: &str,
+        a: NodeId,
+        b: NodeId,
+        ohms: f64,
+    ) -> Result<ElementId, NetlistError> {
         check_ohms(name, ohms)?;
         Ok(self.add(name, Element::Resistor { a, b, ohms }))
     }
@@ -210,7 +102,13 @@ impl Netlist {
     ///
     /// # Errors
     /// When the resistance is negative or not a finite number.
-    pub fn coil(&mut self, name: &str, a: NodeId, b: NodeId, ohms: f64) -> Result<ElementId, NetlistError> {
+    pub fn coil(
+        &mut self,
+        name: &str,
+        a: NodeId,
+        b: NodeId,
+        ohms: f64,
+    ) -> Result<ElementId, NetlistError> {
         check_ohms(name, ohms)?;
         Ok(self.add(name, Element::Coil { a, b, ohms }))
     }
@@ -219,11 +117,20 @@ impl Netlist {
     ///
     /// # Errors
     /// When the capacitance is not a finite number above zero.
-    pub fn capacitor(&mut self, name: &str, a: NodeId, b: NodeId, farads: f64) -> Result<ElementId, NetlistError> {
+    pub fn capacitor(
+        &mut self,
+        name: &str,
+        a: NodeId,
+        b: NodeId,
+        farads: f64,
+    ) -> Result<ElementId, NetlistError> {
         if farads > 0.0 && farads.is_finite() {
             Ok(self.add(name, Element::Capacitor { a, b, farads }))
         } else {
-            Err(NetlistError::Capacitance { element: name.to_owned(), farads })
+            Err(NetlistError::Capacitance {
+                element: name.to_owned(),
+                farads,
+            })
         }
     }
 
@@ -231,7 +138,13 @@ impl Netlist {
     ///
     /// # Errors
     /// When the voltage is not finite.
-    pub fn source(&mut self, name: &str, plus: NodeId, minus: NodeId, volts: f64) -> Result<ElementId, NetlistError> {
+    pub fn source(
+        &mut self,
+        name: &str,
+        plus: NodeId,
+        minus: NodeId,
+        volts: f64,
+    ) -> Result<ElementId, NetlistError> {
         check_source(name, volts)?;
         Ok(self.add(name, Element::VoltageSource { plus, minus, volts }))
     }
@@ -240,7 +153,13 @@ impl Netlist {
     ///
     /// # Errors
     /// When the current is not finite.
-    pub fn current(&mut self, name: &str, from: NodeId, to: NodeId, amps: f64) -> Result<ElementId, NetlistError> {
+    pub fn current(
+        &mut self,
+        name: &str,
+        from: NodeId,
+        to: NodeId,
+        amps: f64,
+    ) -> Result<ElementId, NetlistError> {
         check_source(name, amps)?;
         Ok(self.add(name, Element::CurrentSource { from, to, amps }))
     }
@@ -249,12 +168,33 @@ impl Netlist {
     ///
     /// # Errors
     /// When a constant of the law is unusable.
-    pub fn device(&mut self, name: &str, at: Terminals, law: Law) -> Result<ElementId, NetlistError> {
+    pub fn device(
+        &mut self,
+        name: &str,
+        at: Terminals,
+        law: Law,
+    ) -> Result<ElementId, NetlistError> {
         if !usable(&law) {
-            return Err(NetlistError::Law { element: name.to_owned() });
+            return Err(NetlistError::Law {
+                element: name.to_owned(),
+            });
         }
-        let Terminals { plate, grid, screen, cathode } = at;
-        Ok(self.add(name, Element::Device { plate, grid, screen, cathode, law }))
+        let Terminals {
+            plate,
+            grid,
+            screen,
+            cathode,
+        } = at;
+        Ok(self.add(
+            name,
+            Element::Device {
+                plate,
+                grid,
+                screen,
+                cathode,
+                law,
+            },
+        ))
     }
 
     /// The number of nodes, ground among them.
@@ -307,7 +247,9 @@ impl Netlist {
     /// When a constant of the law is unusable.
     pub fn set_law(&mut self, id: ElementId, new: Law) -> Result<(), NetlistError> {
         if !usable(&new) {
-            return Err(NetlistError::Law { element: self.names[id.index()].clone() });
+            return Err(NetlistError::Law {
+                element: self.names[id.index()].clone(),
+            });
         }
         if let Element::Device { law, .. } = &mut self.elements[id.index()] {
             *law = new;
@@ -321,7 +263,9 @@ impl Netlist {
     /// When the resistance is negative or not a finite number.
     pub fn set_ohms(&mut self, id: ElementId, value: f64) -> Result<(), NetlistError> {
         check_ohms(&self.names[id.index()], value)?;
-        if let Element::Resistor { ohms, .. } | Element::Coil { ohms, .. } = &mut self.elements[id.index()] {
+        if let Element::Resistor { ohms, .. } | Element::Coil { ohms, .. } =
+            &mut self.elements[id.index()]
+        {
             *ohms = value;
         }
         Ok(())
@@ -331,7 +275,11 @@ impl Netlist {
     pub(super) fn drop_voltage_sources(&mut self) {
         for element in &mut self.elements {
             if let Element::VoltageSource { plus, minus, .. } = *element {
-                *element = Element::CurrentSource { from: plus, to: minus, amps: 0.0 };
+                *element = Element::CurrentSource {
+                    from: plus,
+                    to: minus,
+                    amps: 0.0,
+                };
             }
         }
     }
@@ -344,36 +292,6 @@ impl Netlist {
     }
 }
 
-fn check_ohms(name: &str, ohms: f64) -> Result<(), NetlistError> {
-    if ohms >= 0.0 && ohms.is_finite() {
-        Ok(())
-    } else {
-        Err(NetlistError::Resistance { element: name.to_owned(), ohms })
-    }
-}
-
-fn check_source(name: &str, value: f64) -> Result<(), NetlistError> {
-    if value.is_finite() { Ok(()) } else { Err(NetlistError::Source { element: name.to_owned(), value }) }
-}
-
-fn usable(law: &Law) -> bool {
-    let above_zero = |values: &[f64]| values.iter().all(|value| *value > 0.0 && value.is_finite());
-    match law {
-        Law::Vacuum { perveance } => above_zero(&[*perveance]),
-        Law::Threshold { volts, ohms } => volts.is_finite() && above_zero(&[*ohms]),
-        Law::Detector { onset } => onset.is_finite(),
-        Law::Triode(law) => {
-            above_zero(&[law.perveance, law.mu]) && law.offset.is_finite() && law.grid_onset.is_finite()
-        }
-        Law::Pentode(law) => {
-            above_zero(&[law.perveance, law.mu, law.screen_mu, law.plate_share, law.knee_volts])
-                && law.offset.is_finite()
-                && law.grid_onset.is_finite()
-        }
-        Law::Off => true,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -383,11 +301,18 @@ mod tests {
         let mut net = Netlist::new();
         let a = net.node("a");
         let error = net.resistor("R9", a, NodeId::GROUND, f64::NAN).unwrap_err();
-        assert!(error.to_string().starts_with("R9: the resistance must be zero or more"));
+        assert!(
+            error
+                .to_string()
+                .starts_with("R9: the resistance must be zero or more")
+        );
         assert!(net.capacitor("C1", a, NodeId::GROUND, 0.0).is_err());
         assert!(net.source("E", a, NodeId::GROUND, f64::INFINITY).is_err());
         let law = Law::Vacuum { perveance: 0.0 };
-        assert!(net.device("V1", Terminals::diode(a, NodeId::GROUND), law).is_err());
+        assert!(
+            net.device("V1", Terminals::diode(a, NodeId::GROUND), law)
+                .is_err()
+        );
         assert_eq!(net.elements().count(), 0);
     }
 }
