@@ -33,8 +33,7 @@ fn set(parts: usize) -> Netlist {
     let [supply, first] = ["B", "B1"].map(|name| net.node(name));
     net.source("B", supply, GROUND, 250.0).expect("finite");
     net.coil("L1", supply, first, 300.0).expect("above zero");
-    net.capacitor("C1", first, GROUND, 2e-5)
-        .expect("above zero");
+    net.capacitor("C1", first, GROUND, 2e-5).expect("above zero");
     let (triode, pentode) = (law("12AX7"), law("6SJ7"));
     let mut last = GROUND;
     for n in 0..parts / 6 {
@@ -42,22 +41,11 @@ fn set(parts: usize) -> Netlist {
             ["p", "g", "k", "s"].map(|name| net.node(&format!("V{n}.{name}")));
         net.resistor("Rp", first, plate, 100e3).expect("above zero");
         net.resistor("Rg", grid, GROUND, 470e3).expect("above zero");
-        net.resistor("Rk", cathode, GROUND, 2.2e3)
-            .expect("above zero");
+        net.resistor("Rk", cathode, GROUND, 2.2e3).expect("above zero");
         net.capacitor("Cc", last, grid, 1e-8).expect("above zero");
         net.resistor("Rs", first, screen, 1e6).expect("above zero");
         let law = if n % 2 == 0 { triode } else { pentode };
-        net.device(
-            "V",
-            Terminals {
-                plate,
-                grid,
-                screen,
-                cathode,
-            },
-            law,
-        )
-        .expect("a sound law");
+        net.device("V", Terminals { plate, grid, screen, cathode }, law).expect("a sound law");
         last = plate;
     }
     net
@@ -103,11 +91,7 @@ fn solving(criterion: &mut Criterion) {
 }
 
 fn supplies(criterion: &mut Criterion) {
-    for topology in [
-        Topology::HalfWave,
-        Topology::FullWave,
-        Topology::DoublerHalfWave,
-    ] {
+    for topology in [Topology::HalfWave, Topology::FullWave, Topology::DoublerHalfWave] {
         let supply = Supply {
             topology,
             peak_volts: 495.0,
@@ -142,10 +126,7 @@ fn beside_ngspice(_: &mut Criterion) {
         return;
     }
     let start = Instant::now();
-    let told = std::process::Command::new("ngspice")
-        .arg("-b")
-        .arg(&path)
-        .output();
+    let told = std::process::Command::new("ngspice").arg("-b").arg(&path).output();
     let theirs = start.elapsed().as_secs_f64();
     let Ok(told) = told else {
         println!("ngspice is not here: no ratio");
@@ -162,10 +143,7 @@ fn beside_ngspice(_: &mut Criterion) {
         theirs * 1e3,
         theirs / ours
     );
-    for line in String::from_utf8_lossy(&told.stdout)
-        .lines()
-        .filter(|line| line.contains("time"))
-    {
+    for line in String::from_utf8_lossy(&told.stdout).lines().filter(|line| line.contains("time")) {
         println!("ngspice: {line}");
     }
 }

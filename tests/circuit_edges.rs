@@ -17,10 +17,7 @@ use firstglow::trade::tubes::find;
 const GROUND: NodeId = NodeId::GROUND;
 
 fn assert_close(ours: f64, theirs: f64) {
-    assert!(
-        (ours - theirs).abs() < 1e-6 * (1.0 + theirs.abs()),
-        "{ours} for {theirs}"
-    );
+    assert!((ours - theirs).abs() < 1e-6 * (1.0 + theirs.abs()), "{ours} for {theirs}");
 }
 
 #[test]
@@ -50,19 +47,8 @@ fn sources_that_disagree_are_named() {
     net.source("E2", b, GROUND, 9.0).unwrap();
     let wire = net.coil("wire", a, b, 0.0).unwrap();
     let error = solve(&net, &Options::default()).unwrap_err();
-    assert_eq!(
-        error,
-        SolveError::Contradiction {
-            element: "wire".into(),
-            node: "A".into()
-        }
-    );
-    assert!(
-        error
-            .to_string()
-            .starts_with("wire: it holds A at another voltage"),
-        "{error}"
-    );
+    assert_eq!(error, SolveError::Contradiction { element: "wire".into(), node: "A".into() });
+    assert!(error.to_string().starts_with("wire: it holds A at another voltage"), "{error}");
     // With a winding's resistance in the wire there is a current instead.
     net.set_ohms(wire, 3.0).unwrap();
     let solution = solve(&net, &Options::default()).unwrap();
@@ -103,13 +89,7 @@ fn a_short_across_a_part_is_no_error() {
     let load = net.resistor("R", a, GROUND, 100.0).unwrap();
     let solution = solve(&net, &Options::default()).unwrap();
     assert_close(solution.amps(&net, load), 0.1);
-    assert!(
-        solve(&Netlist::new(), &Options::default())
-            .unwrap()
-            .kirchhoff
-            .node
-            .is_none()
-    );
+    assert!(solve(&Netlist::new(), &Options::default()).unwrap().kirchhoff.node.is_none());
 }
 
 #[test]
@@ -117,21 +97,12 @@ fn a_rectifier_without_load_comes_up_to_its_crest() {
     let mut net = Netlist::new();
     let [crest, top] = ["crest", "B+"].map(|name| net.node(name));
     net.source("line", crest, GROUND, 495.0).unwrap();
-    net.device(
-        "V1",
-        Terminals::diode(crest, top),
-        Law::rectifier(50.0, 0.125),
-    )
-    .unwrap();
+    net.device("V1", Terminals::diode(crest, top), Law::rectifier(50.0, 0.125)).unwrap();
     let far = net.node("far");
     net.coil("L1", top, far, 300.0).unwrap();
     net.capacitor("C1", far, GROUND, 1e-5).unwrap();
     let solution = solve(&net, &Options::default()).unwrap();
-    assert!(
-        (solution.volts(far) - 495.0).abs() < 0.1,
-        "{}",
-        solution.volts(far)
-    );
+    assert!((solution.volts(far) - 495.0).abs() < 0.1, "{}", solution.volts(far));
 }
 
 fn regulator(name: &str, element: ElementId) -> (Law, RegulatorTube) {
@@ -140,33 +111,20 @@ fn regulator(name: &str, element: ElementId) -> (Law, RegulatorTube) {
     let law = fit(tube, &tube.units()[0]).unwrap().law;
     let amps = (figures.min_ma * 1e-3, figures.max_ma * 1e-3);
     let (volts, start_volts, ohms) = (figures.volts, figures.start_volts, figures.ohms);
-    (
-        law,
-        RegulatorTube {
-            element,
-            volts,
-            start_volts,
-            ohms,
-            amps,
-        },
-    )
+    (law, RegulatorTube { element, volts, start_volts, ohms, amps })
 }
 
 #[test]
 fn a_regulator_lights_holds_or_stays_dark() {
-    for (series, beside, expected) in [
-        (4e3, 1e6, "holds"),
-        (200e3, 100e3, "dark"),
-        (40e3, 1e6, "out of range"),
-    ] {
+    for (series, beside, expected) in
+        [(4e3, 1e6, "holds"), (200e3, 100e3, "dark"), (40e3, 1e6, "out of range")]
+    {
         let mut net = Netlist::new();
         let [supply, held] = ["B+", "held"].map(|name| net.node(name));
         net.source("B", supply, GROUND, 250.0).unwrap();
         net.resistor("R1", supply, held, series).unwrap();
         net.resistor("R2", held, GROUND, beside).unwrap();
-        let element = net
-            .device("V1", Terminals::diode(held, GROUND), Law::Off)
-            .unwrap();
+        let element = net.device("V1", Terminals::diode(held, GROUND), Law::Off).unwrap();
         let (_, tube) = regulator("0D3", element);
         let (solution, lit) = settle(&mut net, &[tube], &Options::default()).unwrap();
         match (lit[0], expected) {
@@ -187,8 +145,7 @@ fn the_ohmmeter_sees_no_tubes_and_no_sources() {
     let mut net = Netlist::new();
     let [line, top, plate, apart] = ["line", "B+", "plate", "apart"].map(|name| net.node(name));
     net.source("line", line, GROUND, 165.0).unwrap();
-    net.device("V1", Terminals::diode(line, top), Law::rectifier(21.0, 0.2))
-        .unwrap();
+    net.device("V1", Terminals::diode(line, top), Law::rectifier(21.0, 0.2)).unwrap();
     net.resistor("R1", top, GROUND, 22e3).unwrap();
     net.coil("T1", top, plate, 250.0).unwrap();
     net.resistor("R2", apart, line, 100.0).unwrap();
@@ -214,10 +171,7 @@ fn a_leaky_coupling_capacitor_moves_the_grid_as_worked_by_hand() {
     let solution = solver.solve(&net, &Options::default(), None).unwrap();
     assert!((solution.volts(grid) - 4.592).abs() < 0.001);
     // A microampere led from plate to grid lifts it by what lies to ground.
-    let moved = solver
-        .analyse(&net, &solution)
-        .unwrap()
-        .spread_of_current(plate, grid);
+    let moved = solver.analyse(&net, &solution).unwrap().spread_of_current(plate, grid);
     assert_close(moved[grid.index()], 1.0 / (1.0 / 20e6 + 1.0 / 470e3));
 }
 
@@ -233,20 +187,13 @@ fn capacitors_that_nothing_discharges_are_told_apart() {
     let story = discharge(&net, &[0.0, 300.0, 100.0, 300.0], 50.0, SourcesAs::Open).unwrap();
     // The two share their charge and keep it.
     for fall in &story.falls[..2] {
-        let Fall::Stays { volts } = fall.fall else {
-            panic!("{fall:?}")
-        };
+        let Fall::Stays { volts } = fall.fall else { panic!("{fall:?}") };
         assert_close(volts, 200.0);
     }
-    let Fall::After { seconds } = story.falls[2].fall else {
-        panic!("{story:?}")
-    };
+    let Fall::After { seconds } = story.falls[2].fall else { panic!("{story:?}") };
     assert!((seconds / 6.0_f64.ln() - 1.0).abs() < 0.002, "{seconds}");
     let idle = discharge(&net, &[0.0; 4], 50.0, SourcesAs::Open).unwrap();
-    assert!(
-        idle.falls.iter().all(|fall| fall.fall == Fall::Below),
-        "{idle:?}"
-    );
+    assert!(idle.falls.iter().all(|fall| fall.fall == Fall::Below), "{idle:?}");
 }
 
 #[test]
@@ -259,18 +206,11 @@ fn ten_thousand_nodes_are_solved() {
     let mut last = supply;
     for n in 0..3000 {
         let [plate, grid, cathode] = ["p", "g", "k"].map(|name| net.node(&format!("V{n}.{name}")));
-        net.resistor(&format!("Ra{n}"), supply, plate, 100e3)
-            .unwrap();
+        net.resistor(&format!("Ra{n}"), supply, plate, 100e3).unwrap();
         net.resistor(&format!("Rg{n}"), grid, GROUND, 1e6).unwrap();
-        net.resistor(&format!("Rk{n}"), cathode, GROUND, 2.2e3)
-            .unwrap();
+        net.resistor(&format!("Rk{n}"), cathode, GROUND, 2.2e3).unwrap();
         net.resistor(&format!("Rf{n}"), grid, last, 10e6).unwrap();
-        net.device(
-            &format!("V{n}"),
-            Terminals::triode(plate, grid, cathode),
-            law,
-        )
-        .unwrap();
+        net.device(&format!("V{n}"), Terminals::triode(plate, grid, cathode), law).unwrap();
         last = cathode;
     }
     let solution = solve(&net, &Options::default()).unwrap();

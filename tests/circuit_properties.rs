@@ -24,11 +24,7 @@ type Draw = (u8, [usize; 4], f64);
 fn draws(kinds: std::ops::Range<u8>, most: usize) -> impl Strategy<Value = Vec<Draw>> {
     let place = 0..NODES;
     prop::collection::vec(
-        (
-            kinds,
-            [place.clone(), place.clone(), place.clone(), place],
-            0.0..1.0,
-        ),
+        (kinds, [place.clone(), place.clone(), place.clone(), place], 0.0..1.0),
         4..most,
     )
 }
@@ -42,11 +38,7 @@ fn laws() -> &'static [Law] {
                 let tube = find(name).unwrap().tube;
                 fit(tube, &tube.units()[0]).unwrap().law
             })
-            .chain([
-                SILICON,
-                Law::Detector { onset: -0.7 },
-                Law::selenium(8.0, 0.07),
-            ])
+            .chain([SILICON, Law::Detector { onset: -0.7 }, Law::selenium(8.0, 0.07)])
             .collect()
     })
 }
@@ -62,8 +54,7 @@ fn empty(loose: bool) -> (Netlist, Vec<NodeId>) {
     for n in 1..NODES {
         let node = net.node(&format!("n{n}"));
         if !loose {
-            net.resistor(&format!("G{n}"), node, NodeId::GROUND, 1e6)
-                .unwrap();
+            net.resistor(&format!("G{n}"), node, NodeId::GROUND, 1e6).unwrap();
         }
         nodes.push(node);
     }
@@ -82,16 +73,7 @@ fn add(net: &mut Netlist, nodes: &[NodeId], n: usize, &(kind, at, share): &Draw)
         8 => net.coil(&name, a, b, 0.0),
         _ => {
             let law = laws()[usize::from(kind - 9) % laws().len()];
-            net.device(
-                &name,
-                Terminals {
-                    plate: a,
-                    grid: b,
-                    screen,
-                    cathode,
-                },
-                law,
-            )
+            net.device(&name, Terminals { plate: a, grid: b, screen, cathode }, law)
         }
     }
     .unwrap();

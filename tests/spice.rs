@@ -25,14 +25,8 @@ fn law_of(name: &str) -> Law {
 /// The largest difference, by the expected volts and at least a thousandth of
 /// the highest voltage.
 fn worst(ours: &[f64], theirs: &[f64]) -> f64 {
-    let floor = 1e-3
-        * theirs
-            .iter()
-            .fold(1.0_f64, |most, volts| most.max(volts.abs()));
-    ours.iter()
-        .zip(theirs)
-        .map(|(a, b)| (a - b).abs() / b.abs().max(floor))
-        .fold(0.0, f64::max)
+    let floor = 1e-3 * theirs.iter().fold(1.0_f64, |most, volts| most.max(volts.abs()));
+    ours.iter().zip(theirs).map(|(a, b)| (a - b).abs() / b.abs().max(floor)).fold(0.0, f64::max)
 }
 
 #[test]
@@ -46,19 +40,12 @@ fn linear_networks_agree_within_a_hundredth_of_a_percent() {
         net.source("D", nodes[3], nodes[2], 6.0).unwrap();
         for (at, &node) in nodes.iter().enumerate().skip(1) {
             let other = nodes[sequence.pick(at)];
-            net.resistor(
-                &format!("R{at}"),
-                node,
-                other,
-                sequence.between(100.0, 2.2e6),
-            )
-            .unwrap();
+            net.resistor(&format!("R{at}"), node, other, sequence.between(100.0, 2.2e6)).unwrap();
         }
         for at in 0..25 {
             let (a, b) = (nodes[sequence.pick(30)], nodes[sequence.pick(30)]);
             if a != b {
-                net.coil(&format!("L{at}"), a, b, sequence.between(5.0, 1e6))
-                    .unwrap();
+                net.coil(&format!("L{at}"), a, b, sequence.between(5.0, 1e6)).unwrap();
             }
         }
         net.current("I", nodes[5], nodes[9], 0.003).unwrap();
@@ -74,10 +61,7 @@ fn linear_networks_agree_within_a_hundredth_of_a_percent() {
 fn stage(name: &str, b_plus: f64) -> Option<Netlist> {
     let tube = find(name)?.tube;
     let unit = tube.units().into_iter().find(|unit| {
-        matches!(
-            unit.kind,
-            UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter
-        )
+        matches!(unit.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter)
     })?;
     let law = fit(tube, &unit).ok()?.law;
     let point = tube.points[0];
@@ -86,26 +70,13 @@ fn stage(name: &str, b_plus: f64) -> Option<Netlist> {
         ["B+", "plate", "grid", "screen", "cathode"].map(|node| net.node(node));
     net.source("B", supply, GROUND, b_plus).unwrap();
     // Loads that lose about a third of the supply at the published current.
-    net.resistor("Rp", supply, plate, b_plus / 3.0 / (point.plate_ma * 1e-3))
-        .unwrap();
+    net.resistor("Rp", supply, plate, b_plus / 3.0 / (point.plate_ma * 1e-3)).unwrap();
     net.resistor("Rg", grid, GROUND, 470e3).unwrap();
     let drawn = (point.plate_ma + point.screen_ma.unwrap_or(0.0)) * 1e-3;
-    net.resistor("Rk", cathode, GROUND, (-point.grid_volts).max(0.5) / drawn)
-        .unwrap();
+    net.resistor("Rk", cathode, GROUND, (-point.grid_volts).max(0.5) / drawn).unwrap();
     let screen_ma = point.screen_ma.unwrap_or(1.0);
-    net.resistor("Rs", supply, screen, b_plus / 3.0 / (screen_ma * 1e-3))
-        .unwrap();
-    net.device(
-        name,
-        Terminals {
-            plate,
-            grid,
-            screen,
-            cathode,
-        },
-        law,
-    )
-    .unwrap();
+    net.resistor("Rs", supply, screen, b_plus / 3.0 / (screen_ma * 1e-3)).unwrap();
+    net.device(name, Terminals { plate, grid, screen, cathode }, law).unwrap();
     Some(net)
 }
 
@@ -149,26 +120,12 @@ fn small_set() -> Netlist {
     net.resistor("R8", k4, GROUND, 150.0).unwrap();
     net.coil("T3", b1, p4, 180.0).unwrap();
     net.capacitor("C1", p3, g4, 5e-9).unwrap();
-    let tube = |plate, grid, screen, cathode| Terminals {
-        plate,
-        grid,
-        screen,
-        cathode,
-    };
-    net.device("V1", tube(p1, g1, s, GROUND), law_of("12SA7"))
-        .unwrap();
-    net.device("V2", tube(p2, g2, s, GROUND), law_of("12SK7"))
-        .unwrap();
-    net.device("V3", Terminals::triode(p3, g3, GROUND), law_of("12SQ7"))
-        .unwrap();
-    net.device(
-        "V3d",
-        Terminals::diode(det, GROUND),
-        Law::Detector { onset: -0.7 },
-    )
-    .unwrap();
-    net.device("V4", tube(p4, g4, b2, k4), law_of("50L6GT"))
-        .unwrap();
+    let tube = |plate, grid, screen, cathode| Terminals { plate, grid, screen, cathode };
+    net.device("V1", tube(p1, g1, s, GROUND), law_of("12SA7")).unwrap();
+    net.device("V2", tube(p2, g2, s, GROUND), law_of("12SK7")).unwrap();
+    net.device("V3", Terminals::triode(p3, g3, GROUND), law_of("12SQ7")).unwrap();
+    net.device("V3d", Terminals::diode(det, GROUND), Law::Detector { onset: -0.7 }).unwrap();
+    net.device("V4", tube(p4, g4, b2, k4), law_of("50L6GT")).unwrap();
     net
 }
 
@@ -184,24 +141,16 @@ fn a_small_set_agrees_within_a_tenth_of_a_percent() {
 
 #[test]
 fn a_bridge_of_silicon_and_a_selenium_stack_agree() {
-    for law in [
-        SILICON,
-        Law::selenium(8.0, 0.065),
-        Law::rectifier(22.0, 0.070),
-    ] {
+    for law in [SILICON, Law::selenium(8.0, 0.065), Law::rectifier(22.0, 0.070)] {
         let mut net = Netlist::new();
         let [hot, plus, minus] = ["hot", "plus", "minus"].map(|name| net.node(name));
         net.source("E", hot, GROUND, -35.0).unwrap();
         net.resistor("RL", plus, minus, 470.0).unwrap();
         net.resistor("RE", minus, GROUND, 1e6).unwrap();
-        for (name, plate, cathode) in [
-            ("D1", hot, plus),
-            ("D2", GROUND, plus),
-            ("D3", minus, hot),
-            ("D4", minus, GROUND),
-        ] {
-            net.device(name, Terminals::diode(plate, cathode), law)
-                .unwrap();
+        for (name, plate, cathode) in
+            [("D1", hot, plus), ("D2", GROUND, plus), ("D3", minus, hot), ("D4", minus, GROUND)]
+        {
+            net.device(name, Terminals::diode(plate, cathode), law).unwrap();
         }
         let ours = solve(&net, &Options::default()).unwrap();
         let off = worst(ours.all_volts(), &operating_point(&net));
@@ -217,19 +166,10 @@ fn drifts_of_parts_move_nodes_as_ngspice_says() {
     let watched: Vec<_> = net.nodes().filter(|node| node.index() % 3 == 1).collect();
     let mut tables = Vec::new();
     for &node in &watched {
-        tables.push(
-            solver
-                .analyse(&net, &solution)
-                .unwrap()
-                .sensitivities(&net, node),
-        );
+        tables.push(solver.analyse(&net, &solution).unwrap().sensitivities(&net, node));
     }
     for (nth, name) in [(0, "B"), (1, "R1"), (11, "R6"), (13, "R8")] {
-        let id = net
-            .elements()
-            .map(|(id, _)| id)
-            .find(|id| net.element_name(*id) == name)
-            .unwrap();
+        let id = net.elements().map(|(id, _)| id).find(|id| net.element_name(*id) == name).unwrap();
         let value = match *net.element(id) {
             firstglow::circuit::netlist::Element::Resistor { ohms, .. } => ohms,
             firstglow::circuit::netlist::Element::VoltageSource { volts, .. } => volts,
@@ -248,19 +188,11 @@ fn drifts_of_parts_move_nodes_as_ngspice_says() {
         let down = operating_point(&net);
         set(&mut net, value);
         for (&node, table) in watched.iter().zip(&tables) {
-            let ours = table
-                .iter()
-                .find(|entry| entry.element == id)
-                .unwrap()
-                .volts_per_unit;
+            let ours = table.iter().find(|entry| entry.element == id).unwrap().volts_per_unit;
             let theirs = (up[node.index()] - down[node.index()]) / (0.002 * value);
             let scale = (ours * value).abs().max(0.05);
             let off = (ours - theirs).abs() * value / scale;
-            assert!(
-                off < 0.01,
-                "{name} on {}: {ours:e} for {theirs:e}",
-                net.node_name(node)
-            );
+            assert!(off < 0.01, "{name} on {}: {ours:e} for {theirs:e}", net.node_name(node));
         }
     }
 }

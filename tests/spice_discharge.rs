@@ -22,25 +22,16 @@ fn filter(seed: u64) -> (Netlist, Vec<f64>) {
     net.coil("L1", b1, b2, s.between(100.0, 1500.0)).unwrap();
     net.resistor("R1", b2, b3, s.between(5e3, 5e4)).unwrap();
     net.resistor("R2", b3, screen, s.between(5e4, 5e5)).unwrap();
-    net.resistor("R3", screen, NodeId::GROUND, s.between(5e4, 1e6))
-        .unwrap();
+    net.resistor("R3", screen, NodeId::GROUND, s.between(5e4, 1e6)).unwrap();
     net.resistor("R4", b3, plate, s.between(5e4, 5e5)).unwrap();
-    net.resistor("R5", grid, NodeId::GROUND, s.between(2e5, 2e6))
-        .unwrap();
-    net.resistor("R6", cathode, NodeId::GROUND, s.between(100.0, 5e3))
-        .unwrap();
-    net.capacitor("C1", b1, NodeId::GROUND, s.between(4e-6, 40e-6))
-        .unwrap();
-    net.capacitor("C2", b2, NodeId::GROUND, s.between(4e-6, 40e-6))
-        .unwrap();
-    net.capacitor("C3", b3, NodeId::GROUND, s.between(1e-7, 20e-6))
-        .unwrap();
-    net.capacitor("C4", screen, NodeId::GROUND, s.between(5e-8, 1e-6))
-        .unwrap();
-    net.capacitor("C5", plate, grid, s.between(2e-9, 1e-7))
-        .unwrap();
-    net.capacitor("C6", cathode, NodeId::GROUND, s.between(5e-6, 50e-6))
-        .unwrap();
+    net.resistor("R5", grid, NodeId::GROUND, s.between(2e5, 2e6)).unwrap();
+    net.resistor("R6", cathode, NodeId::GROUND, s.between(100.0, 5e3)).unwrap();
+    net.capacitor("C1", b1, NodeId::GROUND, s.between(4e-6, 40e-6)).unwrap();
+    net.capacitor("C2", b2, NodeId::GROUND, s.between(4e-6, 40e-6)).unwrap();
+    net.capacitor("C3", b3, NodeId::GROUND, s.between(1e-7, 20e-6)).unwrap();
+    net.capacitor("C4", screen, NodeId::GROUND, s.between(5e-8, 1e-6)).unwrap();
+    net.capacitor("C5", plate, grid, s.between(2e-9, 1e-7)).unwrap();
+    net.capacitor("C6", cathode, NodeId::GROUND, s.between(5e-6, 50e-6)).unwrap();
     (net, vec![0.0, 350.0, 330.0, 260.0, 90.0, 150.0, 0.0, 12.0])
 }
 
@@ -50,21 +41,13 @@ fn discharge_times_agree_within_a_percent() {
     for seed in 0..8 {
         let (net, start) = filter(seed);
         let ours = discharge(&net, &start, limit, SourcesAs::Open).unwrap();
-        let longest = ours
-            .falls
-            .iter()
-            .map(|fall| seconds(fall.fall))
-            .fold(0.0, f64::max);
+        let longest = ours.falls.iter().map(|fall| seconds(fall.fall)).fold(0.0, f64::max);
         let mut deck = String::from("discharge\n");
         let mut measures = String::new();
         for line in support::cards(&net).lines() {
             let volts = line.strip_prefix('C').map(|card| {
-                let ends: Vec<usize> = card
-                    .split(' ')
-                    .skip(1)
-                    .take(2)
-                    .map(|n| n.parse().unwrap())
-                    .collect();
+                let ends: Vec<usize> =
+                    card.split(' ').skip(1).take(2).map(|n| n.parse().unwrap()).collect();
                 start[ends[0]] - start[ends[1]]
             });
             match volts {
@@ -102,11 +85,7 @@ fn discharge_times_agree_within_a_percent() {
 }
 
 fn other(node: NodeId) -> String {
-    if node == NodeId::GROUND {
-        "0".to_owned()
-    } else {
-        format!("v({})", support::node(node))
-    }
+    if node == NodeId::GROUND { "0".to_owned() } else { format!("v({})", support::node(node)) }
 }
 
 fn seconds(fall: Fall) -> f64 {

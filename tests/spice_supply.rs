@@ -82,14 +82,8 @@ fn compare(topology: Topology, law: Law, wcr: f64) {
         .iter()
         .map(|ratio| {
             let source_ohms = ratio * LOAD;
-            let supply = Supply {
-                topology,
-                peak_volts: 495.0,
-                hertz: HERTZ,
-                source_ohms,
-                law,
-                farads,
-            };
+            let supply =
+                Supply { topology, peak_volts: 495.0, hertz: HERTZ, source_ohms, law, farads };
             (supply, supply.steady(Load::ohms(LOAD)).unwrap())
         })
         .collect();
@@ -124,27 +118,17 @@ fn compare(topology: Topology, law: Law, wcr: f64) {
     let told = run(&deck);
     for (n, (ratio, (_, ours))) in RATIOS.iter().zip(&supplies).enumerate() {
         let theirs = |name: &str| {
-            *told
-                .get(&format!("{name}{n}"))
-                .unwrap_or_else(|| panic!("{name}{n}: {told:?}"))
+            *told.get(&format!("{name}{n}")).unwrap_or_else(|| panic!("{name}{n}: {told:?}"))
         };
         let what = format!("{topology:?} wCR {wcr} Rs/R {ratio}");
         let close = |name: &str, ours: f64, theirs: f64, within: f64| {
-            assert!(
-                (ours / theirs - 1.0).abs() < within,
-                "{what}: {name} {ours} for {theirs}"
-            );
+            assert!((ours / theirs - 1.0).abs() < within, "{what}: {name} {ours} for {theirs}");
         };
         close("volts", ours.volts, ours.volts + theirs("dc"), 0.01);
         close("ripple", ours.ripple_peak_to_peak, theirs("pp"), 0.05);
         let ripple = (theirs("rms").powi(2) - theirs("dc").powi(2)).sqrt();
         close("ripple rms", ours.ripple_rms, ripple, 0.05);
-        close(
-            "peak current",
-            ours.peak_amps,
-            theirs("top").max(-theirs("low")),
-            0.05,
-        );
+        close("peak current", ours.peak_amps, theirs("top").max(-theirs("low")), 0.05);
         close("rms current", ours.source_rms_amps, theirs("ir"), 0.05);
     }
 }
@@ -163,63 +147,13 @@ macro_rules! against_ngspice {
     };
 }
 
-against_ngspice!(
-    half_wave_tubes_agree,
-    Topology::HalfWave,
-    tube(),
-    5.0,
-    10.0,
-    30.0,
-    100.0
-);
-against_ngspice!(
-    half_wave_silicon_agrees,
-    Topology::HalfWave,
-    SILICON,
-    5.0,
-    30.0,
-    100.0
-);
-against_ngspice!(
-    full_wave_tubes_agree,
-    Topology::FullWave,
-    tube(),
-    5.0,
-    10.0,
-    30.0,
-    100.0
-);
-against_ngspice!(
-    full_wave_silicon_agrees,
-    Topology::FullWave,
-    SILICON,
-    5.0,
-    30.0,
-    100.0
-);
-against_ngspice!(
-    bridges_of_silicon_agree,
-    Topology::Bridge,
-    SILICON,
-    5.0,
-    30.0
-);
-against_ngspice!(
-    full_wave_doublers_agree,
-    Topology::DoublerFullWave,
-    tube(),
-    5.0,
-    20.0,
-    100.0
-);
-against_ngspice!(
-    half_wave_doublers_agree,
-    Topology::DoublerHalfWave,
-    tube(),
-    5.0,
-    20.0,
-    100.0
-);
+against_ngspice!(half_wave_tubes_agree, Topology::HalfWave, tube(), 5.0, 10.0, 30.0, 100.0);
+against_ngspice!(half_wave_silicon_agrees, Topology::HalfWave, SILICON, 5.0, 30.0, 100.0);
+against_ngspice!(full_wave_tubes_agree, Topology::FullWave, tube(), 5.0, 10.0, 30.0, 100.0);
+against_ngspice!(full_wave_silicon_agrees, Topology::FullWave, SILICON, 5.0, 30.0, 100.0);
+against_ngspice!(bridges_of_silicon_agree, Topology::Bridge, SILICON, 5.0, 30.0);
+against_ngspice!(full_wave_doublers_agree, Topology::DoublerFullWave, tube(), 5.0, 20.0, 100.0);
+against_ngspice!(half_wave_doublers_agree, Topology::DoublerHalfWave, tube(), 5.0, 20.0, 100.0);
 against_ngspice!(
     selenium_doublers_agree,
     Topology::DoublerHalfWave,
@@ -249,25 +183,9 @@ fn a_supply_and_its_output_stage_agree() {
     net.resistor("Rk", cathode, NodeId::GROUND, 270.0).unwrap();
     let grid = NodeId::GROUND;
     let law = fit(output, &output.units()[0]).unwrap().law;
-    net.device(
-        "V1",
-        Terminals {
-            plate,
-            grid,
-            screen: b2,
-            cathode,
-        },
-        law,
-    )
-    .unwrap();
-    let (solution, steady) = couple(
-        &mut net,
-        reservoir,
-        &supply,
-        Some(400.0),
-        &Options::default(),
-    )
-    .unwrap();
+    net.device("V1", Terminals { plate, grid, screen: b2, cathode }, law).unwrap();
+    let (solution, steady) =
+        couple(&mut net, reservoir, &supply, Some(400.0), &Options::default()).unwrap();
     assert!((solution.volts(b1) - steady.volts).abs() < 1e-3);
 
     let mut deck = String::from("set\n");
@@ -298,16 +216,10 @@ fn a_supply_and_its_output_stage_agree() {
     )
     .unwrap();
     let told = run(&deck);
-    for (ours, name) in [
-        (steady.volts, "top"),
-        (solution.volts(b2), "low"),
-        (solution.volts(cathode), "bias"),
-    ] {
-        assert!(
-            (ours / told[name] - 1.0).abs() < 0.01,
-            "{name}: {ours} for {}",
-            told[name]
-        );
+    for (ours, name) in
+        [(steady.volts, "top"), (solution.volts(b2), "low"), (solution.volts(cathode), "bias")]
+    {
+        assert!((ours / told[name] - 1.0).abs() < 0.01, "{name}: {ours} for {}", told[name]);
     }
     assert!(
         (steady.ripple_peak_to_peak / told["pp"] - 1.0).abs() < 0.05,

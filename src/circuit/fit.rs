@@ -109,10 +109,7 @@ impl Fit {
     }
 
     fn worst(&self) -> f64 {
-        self.points
-            .iter()
-            .map(|point| point.plate.abs())
-            .fold(0.0, f64::max)
+        self.points.iter().map(|point| point.plate.abs()).fold(0.0, f64::max)
     }
 }
 
@@ -157,13 +154,7 @@ pub enum FitError {
 /// Names the type and the figure that is missing or impossible.
 pub fn fit(tube: &TubeType, unit: &Unit) -> Result<Fit, FitError> {
     let name = || tube.name.clone().into_owned();
-    let plain = |law, method| {
-        Ok(Fit {
-            law,
-            method,
-            points: Vec::new(),
-        })
-    };
+    let plain = |law, method| Ok(Fit { law, method, points: Vec::new() });
     let by_point = |figure: Option<(f64, f64)>| {
         let (volts, ma) = figure.ok_or_else(|| FitError::NoDrop { tube: name() })?;
         plain(Law::rectifier(volts, ma * 1e-3), Method::Drop)
@@ -178,28 +169,16 @@ pub fn fit(tube: &TubeType, unit: &Unit) -> Result<Fit, FitError> {
             Some(Drop::Vacuum { volts, ma }) => {
                 plain(Law::rectifier(volts, ma * 1e-3), Method::Drop)
             }
-            Some(Drop::Gas { volts }) => plain(
-                Law::Threshold {
-                    volts,
-                    ohms: GAS_OHMS,
-                },
-                Method::Drop,
-            ),
+            Some(Drop::Gas { volts }) => {
+                plain(Law::Threshold { volts, ohms: GAS_OHMS }, Method::Drop)
+            }
             None => Err(FitError::NoDrop { tube: name() }),
         },
         UnitKind::Regulator => {
-            let figures = tube
-                .regulator
-                .ok_or_else(|| FitError::NoDrop { tube: name() })?;
+            let figures = tube.regulator.ok_or_else(|| FitError::NoDrop { tube: name() })?;
             let middle = 0.5e-3 * (figures.min_ma + figures.max_ma);
             let ohms = figures.ohms.max(1.0);
-            plain(
-                Law::Threshold {
-                    volts: figures.volts - middle * ohms,
-                    ohms,
-                },
-                Method::Drop,
-            )
+            plain(Law::Threshold { volts: figures.volts - middle * ohms, ohms }, Method::Drop)
         }
     }
 }
@@ -213,30 +192,20 @@ fn amplifier(
     ways: fn(&TubeType) -> Result<Vec<Way>, FitError>,
 ) -> Result<Fit, FitError> {
     if tube.points.is_empty() {
-        return Err(FitError::NoPoint {
-            tube: tube.name.clone().into_owned(),
-        });
+        return Err(FitError::NoPoint { tube: tube.name.clone().into_owned() });
     }
-    let fits: Vec<Fit> = ways(tube)?
-        .into_iter()
-        .map(|way| judge(tube, way))
-        .collect();
+    let fits: Vec<Fit> = ways(tube)?.into_iter().map(|way| judge(tube, way)).collect();
     let good = fits.iter().find(|fit| fit.worst() <= GOOD);
     let best = || fits.iter().min_by(|a, b| a.worst().total_cmp(&b.worst()));
     good.or_else(best)
         .cloned()
-        .ok_or_else(|| FitError::Contradiction {
-            tube: tube.name.clone().into_owned(),
-        })
+        .ok_or_else(|| FitError::Contradiction { tube: tube.name.clone().into_owned() })
 }
 
 fn judge(tube: &TubeType, (law, method, used): Way) -> Fit {
     let points = tube.points.iter().enumerate().map(|(at, point)| {
-        let flow = law.flow([
-            point.plate_volts,
-            point.grid_volts,
-            point.screen_volts.unwrap_or(0.0),
-        ]);
+        let flow =
+            law.flow([point.plate_volts, point.grid_volts, point.screen_volts.unwrap_or(0.0)]);
         PointError {
             point: *point,
             plate: flow.amps[0] * 1e3 / point.plate_ma - 1.0,
@@ -244,27 +213,15 @@ fn judge(tube: &TubeType, (law, method, used): Way) -> Fit {
             used: used.contains(&at),
         }
     });
-    Fit {
-        law,
-        method,
-        points: points.collect(),
-    }
+    Fit { law, method, points: points.collect() }
 }
 
 fn onset(tube: &TubeType) -> f64 {
-    if tube.directly_heated() {
-        FILAMENT_ONSET
-    } else {
-        HEATED_ONSET
-    }
+    if tube.directly_heated() { FILAMENT_ONSET } else { HEATED_ONSET }
 }
 
 fn usual_offset(tube: &TubeType) -> f64 {
-    if tube.directly_heated() {
-        0.0
-    } else {
-        HEATED_OFFSET
-    }
+    if tube.directly_heated() { 0.0 } else { HEATED_OFFSET }
 }
 
 /// `V1.5` of a sum, the current's form; sums below zero pass nothing.
@@ -277,35 +234,24 @@ fn sound(values: &[f64]) -> bool {
 }
 
 fn triode_ways(tube: &TubeType) -> Result<Vec<Way>, FitError> {
-    let product = tube
-        .gm_micromhos
-        .zip(tube.rp_ohms)
-        .map(|(gm, rp)| gm * 1e-6 * rp);
-    let mu = tube.mu.or(product).ok_or_else(|| FitError::NoMu {
-        tube: tube.name.clone().into_owned(),
-    })?;
+    let product = tube.gm_micromhos.zip(tube.rp_ohms).map(|(gm, rp)| gm * 1e-6 * rp);
+    let mu = tube
+        .mu
+        .or(product)
+        .ok_or_else(|| FitError::NoMu { tube: tube.name.clone().into_owned() })?;
     let first = tube.points[0];
     let bare = |point: &OperatingPoint| point.grid_volts + point.plate_volts / mu;
     let mut ways = Vec::new();
     let mut offer = |offset: f64, method, used: Vec<usize>| {
         let perveance = first.plate_ma * 1e-3 / power(bare(&first) + offset);
         if sound(&[perveance, mu]) && offset.is_finite() {
-            let law = Law::Triode(Triode {
-                perveance,
-                mu,
-                offset,
-                grid_onset: onset(tube),
-            });
+            let law = Law::Triode(Triode { perveance, mu, offset, grid_onset: onset(tube) });
             ways.push((law, method, used));
         }
     };
     if let Some(gm) = tube.gm_micromhos {
         // I = G E^1.5 and gm = 1.5 G E^0.5 give E.
-        offer(
-            1.5 * first.plate_ma * 1e3 / gm - bare(&first),
-            Method::Slope,
-            vec![0],
-        );
+        offer(1.5 * first.plate_ma * 1e3 / gm - bare(&first), Method::Slope, vec![0]);
     }
     for (at, other) in tube.points.iter().enumerate().skip(1) {
         let ratio = (other.plate_ma / first.plate_ma).powf(2.0 / 3.0);
@@ -325,10 +271,7 @@ fn triode_ways(tube: &TubeType) -> Result<Vec<Way>, FitError> {
 
 fn pentode_ways(tube: &TubeType) -> Result<Vec<Way>, FitError> {
     let first = tube.points[0];
-    let converter = tube
-        .units()
-        .first()
-        .is_some_and(|unit| unit.kind == UnitKind::Converter);
+    let converter = tube.units().first().is_some_and(|unit| unit.kind == UnitKind::Converter);
     // A converter's published transconductance is that of conversion.
     let gm = tube.gm_micromhos.filter(|_| !converter).map(|gm| gm * 1e-6);
     let mu = gm.zip(tube.rp_ohms).map_or(UNTOLD_MU, |(gm, rp)| gm * rp);
@@ -365,18 +308,10 @@ fn pentode_ways(tube: &TubeType) -> Result<Vec<Way>, FitError> {
     if let Some(cutoff) = tube.cutoff_volts.filter(|_| gm.is_none()) {
         // The sum is zero at cutoff, so it is what the bias lies above it.
         let screen_mu = screen / (-cutoff - offset - first.plate_volts / mu);
-        offer(
-            first.grid_volts - cutoff,
-            screen_mu,
-            offset,
-            Method::Cutoff,
-            vec![0],
-        );
+        offer(first.grid_volts - cutoff, screen_mu, offset, Method::Cutoff, vec![0]);
     }
     if gm.is_none() && tube.cutoff_volts.is_none() {
-        return Err(FitError::NoScreenMu {
-            tube: tube.name.clone().into_owned(),
-        });
+        return Err(FitError::NoScreenMu { tube: tube.name.clone().into_owned() });
     }
     Ok(ways)
 }

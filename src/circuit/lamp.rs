@@ -46,10 +46,8 @@ impl Lamp {
     /// A lamp by its marking; `None` unless both are above zero.
     pub fn new(rated_volts: f64, rated_watts: f64) -> Option<Self> {
         let sound = |value: f64| value > 0.0 && value.is_finite();
-        (sound(rated_volts) && sound(rated_watts)).then(|| Self {
-            volts: rated_volts,
-            amps: rated_watts / rated_volts,
-        })
+        (sound(rated_volts) && sound(rated_watts))
+            .then(|| Self { volts: rated_volts, amps: rated_watts / rated_volts })
     }
 
     /// Amperes at `volts`, zero or more: a power law, and a straight line where
@@ -69,11 +67,7 @@ impl Lamp {
     /// `set_ohms`; zero ohms is a short, infinity an open set.
     pub fn in_series_with(&self, line_volts: f64, set_ohms: f64) -> Share {
         if !set_ohms.is_finite() {
-            return Share {
-                lamp_volts: 0.0,
-                set_volts: line_volts,
-                amps: 0.0,
-            };
+            return Share { lamp_volts: 0.0, set_volts: line_volts, amps: 0.0 };
         }
         let (mut low, mut high) = (0.0, line_volts);
         // The sum grows with the lamp's volts: halving never fails.
@@ -86,11 +80,7 @@ impl Lamp {
             }
         }
         let lamp_volts = 0.5 * (low + high);
-        Share {
-            lamp_volts,
-            set_volts: line_volts - lamp_volts,
-            amps: self.amps(lamp_volts),
-        }
+        Share { lamp_volts, set_volts: line_volts - lamp_volts, amps: self.amps(lamp_volts) }
     }
 }
 
@@ -113,13 +103,11 @@ mod tests {
     #[test]
     fn the_sizing_table_holds_to_the_volt() {
         for (watts, row) in TABLE {
-            for (lamp, expected) in [25.0, 40.0, 60.0, 75.0, 100.0, 150.0, 200.0]
-                .into_iter()
-                .zip(row)
+            for (lamp, expected) in
+                [25.0, 40.0, 60.0, 75.0, 100.0, 150.0, 200.0].into_iter().zip(row)
             {
-                let share = Lamp::new(120.0, lamp)
-                    .unwrap()
-                    .in_series_with(120.0, 120.0 * 120.0 / watts);
+                let share =
+                    Lamp::new(120.0, lamp).unwrap().in_series_with(120.0, 120.0 * 120.0 / watts);
                 assert!(
                     (share.set_volts - expected).abs() <= 0.6,
                     "{watts} W behind {lamp} W: {}",

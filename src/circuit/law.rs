@@ -122,27 +122,19 @@ pub enum Law {
 
 /// Volts and ohms of a silicon rectifier: 0.7 V at 0.1 A to 1 V at 1 A (from
 /// memory of 1 A rectifiers' data).
-pub const SILICON: Law = Law::Threshold {
-    volts: 0.67,
-    ohms: 0.3,
-};
+pub const SILICON: Law = Law::Threshold { volts: 0.67, ohms: 0.3 };
 
 impl Law {
     /// A selenium stack with a drop of `volts` at its rated `amps`; half of the
     /// drop is taken as threshold, half as resistance (common practice, no
     /// source).
     pub fn selenium(volts: f64, amps: f64) -> Self {
-        Self::Threshold {
-            volts: 0.5 * volts,
-            ohms: 0.5 * volts / amps,
-        }
+        Self::Threshold { volts: 0.5 * volts, ohms: 0.5 * volts / amps }
     }
 
     /// A vacuum rectifier with a published drop of `volts` at `amps`.
     pub fn rectifier(volts: f64, amps: f64) -> Self {
-        Self::Vacuum {
-            perveance: amps / volts.powf(1.5),
-        }
+        Self::Vacuum { perveance: amps / volts.powf(1.5) }
     }
 
     /// Volts across a diode that passes `amps` in the forward direction; zero
@@ -215,15 +207,8 @@ impl Pentode {
         let share_slope = self.plate_share * knee_slope / self.knee_volts;
         let by = [by_sum / self.mu, by_sum, by_sum / self.screen_mu];
         let (grid_amps, grid_slope) = onset_current(grid, self.grid_onset);
-        let amps = [
-            g * drive * share,
-            grid_amps,
-            g * drive * (1.0 - share) * pickup,
-        ];
-        let mut flow = Flow {
-            amps,
-            ..Flow::default()
-        };
+        let amps = [g * drive * share, grid_amps, g * drive * (1.0 - share) * pickup];
+        let mut flow = Flow { amps, ..Flow::default() };
         for (j, by) in by.iter().enumerate() {
             flow.slope[0][j] = g * by * share;
             flow.slope[2][j] = g * by * (1.0 - share) * pickup;
@@ -307,12 +292,7 @@ mod tests {
             SILICON,
             Law::selenium(8.0, 0.065),
             Law::Detector { onset: -0.7 },
-            Law::Triode(Triode {
-                perveance: 1e-3,
-                mu: 100.0,
-                offset: 0.6,
-                grid_onset: -0.7,
-            }),
+            Law::Triode(Triode { perveance: 1e-3, mu: 100.0, offset: 0.6, grid_onset: -0.7 }),
             Law::Pentode(Pentode {
                 perveance: 0.7e-3,
                 screen_mu: 9.0,
@@ -329,9 +309,7 @@ mod tests {
     #[test]
     fn slopes_equal_differences_everywhere() {
         // Not zero itself: a rectifier's slope rises there as a root does.
-        let steps = [
-            -40.0, -3.0, -0.71, -0.3, 0.01, 0.053, 0.62, 1.9, 7.0, 49.0, 120.0, 300.0,
-        ];
+        let steps = [-40.0, -3.0, -0.71, -0.3, 0.01, 0.053, 0.62, 1.9, 7.0, 49.0, 120.0, 300.0];
         for law in laws() {
             for plate in steps {
                 for grid in [-60.0, -8.0, -2.6, -0.65, 0.3] {
@@ -355,10 +333,7 @@ mod tests {
                 let difference = (up.amps[i] - down.amps[i]) / (2.0 * h);
                 let error = (difference - flow.slope[i][j]).abs();
                 let scale = flow.slope[i][j].abs() + flow.amps[i].abs() + 1e-9;
-                assert!(
-                    error < 1e-4 * scale,
-                    "{law:?} at {volts:?}: {i} by {j}: {error}"
-                );
+                assert!(error < 1e-4 * scale, "{law:?} at {volts:?}: {i} by {j}: {error}");
             }
         }
     }
@@ -373,12 +348,7 @@ mod tests {
 
     #[test]
     fn a_grid_leak_settles_between_half_a_volt_and_one() {
-        let law = Law::Triode(Triode {
-            perveance: 1e-3,
-            mu: 100.0,
-            offset: 0.6,
-            grid_onset: -0.7,
-        });
+        let law = Law::Triode(Triode { perveance: 1e-3, mu: 100.0, offset: 0.6, grid_onset: -0.7 });
         for ohms in [1e6, 2.2e6, 10e6] {
             let (mut low, mut high) = (-2.0, 0.0);
             for _ in 0..60 {

@@ -25,9 +25,7 @@ pub struct Meter {
 impl Meter {
     /// A meter without amplifier: ohms a volt times the range's volts.
     pub const fn per_volt(ohms_per_volt: f64, range_volts: f64) -> Self {
-        Self {
-            ohms: ohms_per_volt * range_volts,
-        }
+        Self { ohms: ohms_per_volt * range_volts }
     }
 
     /// What it shows of `volts` behind `source_ohms`.
@@ -70,11 +68,9 @@ mod tests {
 
     #[test]
     fn two_ranges_tell_the_truth() {
-        let volts = truth_from_two(
-            (Meter { ohms: 250e3 }, 34.7222),
-            (Meter { ohms: 500e3 }, 51.5464),
-        )
-        .unwrap();
+        let volts =
+            truth_from_two((Meter { ohms: 250e3 }, 34.7222), (Meter { ohms: 500e3 }, 51.5464))
+                .unwrap();
         assert!((volts - 100.0).abs() < 0.01, "{volts}");
     }
 

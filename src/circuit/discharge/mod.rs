@@ -106,9 +106,7 @@ pub fn discharge(
     let (mut time, mut step) = (0.0, FIRST_STEP);
     watch.sample(0.0, &network, &capacitors);
     while !watch.done(&network, &capacitors) && time < HORIZON {
-        network
-            .advance(step)
-            .map_err(|row| joined.undefined(net, row))?;
+        network.advance(step).map_err(|row| joined.undefined(net, row))?;
         time += step;
         watch.sample(time, &network, &capacitors);
         step = GROWTH * time;
@@ -154,11 +152,8 @@ struct Network {
 impl Network {
     fn new(joined: &Joined, capacitors: &[Capacitor], start: &[f64]) -> Self {
         let pairs = |a: Option<usize>, b: Option<usize>| a.zip(b);
-        let mut edges: Vec<(usize, usize)> = joined
-            .resistors
-            .iter()
-            .filter_map(|r| pairs(r.0, r.1))
-            .collect();
+        let mut edges: Vec<(usize, usize)> =
+            joined.resistors.iter().filter_map(|r| pairs(r.0, r.1)).collect();
         edges.extend(capacitors.iter().filter_map(|c| pairs(c.a, c.b)));
         let pattern = Pattern::new(joined.len(), &edges);
         let (mut conductance, mut capacitance) =
@@ -194,17 +189,11 @@ impl Network {
 
     /// One step of SDIRK3; the volts and their slope at its end are kept.
     fn advance(&mut self, step: f64) -> Result<(), usize> {
-        for ((value, g), c) in self
-            .values
-            .iter_mut()
-            .zip(&self.conductance)
-            .zip(&self.capacitance)
+        for ((value, g), c) in self.values.iter_mut().zip(&self.conductance).zip(&self.capacitance)
         {
             *value = c + GAMMA * step * g;
         }
-        self.factors
-            .factor(&self.values)
-            .map_err(|singular| singular.row)?;
+        self.factors.factor(&self.values).map_err(|singular| singular.row)?;
         let first = self.stage(&self.volts.clone(), step);
         let half = 0.5 * (1.0 - GAMMA);
         let base = combine(&self.volts, &[(half * step, &first)]);
@@ -221,10 +210,7 @@ impl Network {
         // Solve for the end, C v = C base - gamma h G v, and take the slope.
         let mut end = self.factors.pattern().multiply(&self.capacitance, base);
         self.factors.solve(&mut end);
-        end.iter()
-            .zip(base)
-            .map(|(end, base)| (end - base) / (GAMMA * step))
-            .collect()
+        end.iter().zip(base).map(|(end, base)| (end - base) / (GAMMA * step)).collect()
     }
 }
 
@@ -237,19 +223,14 @@ fn across(c: &Capacitor, list: &[f64]) -> f64 {
 fn combine(base: &[f64], terms: &[(f64, &Vec<f64>)]) -> Vec<f64> {
     let mut sum = base.to_vec();
     for (weight, list) in terms {
-        sum.iter_mut()
-            .zip(*list)
-            .for_each(|(sum, value)| *sum += weight * value);
+        sum.iter_mut().zip(*list).for_each(|(sum, value)| *sum += weight * value);
     }
     sum
 }
 
 fn stamp(pattern: &Pattern, values: &mut [f64], a: Option<usize>, b: Option<usize>, value: f64) {
     for (row, column, value) in [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)] {
-        if let Some(slot) = row
-            .zip(column)
-            .and_then(|(row, column)| pattern.slot(row, column))
-        {
+        if let Some(slot) = row.zip(column).and_then(|(row, column)| pattern.slot(row, column)) {
             values[slot] += value;
         }
     }
@@ -289,8 +270,5 @@ fn final_volts(
         .map_err(|singular| joined.undefined(net, pool.members[singular.row]))?;
     factors.solve(&mut charge);
     let volts = |place: Option<usize>| place.map_or(0.0, |place| charge[place]);
-    Ok(ends
-        .iter()
-        .map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) })
-        .collect())
+    Ok(ends.iter().map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) }).collect())
 }

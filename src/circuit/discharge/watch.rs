@@ -28,21 +28,10 @@ impl Watch {
             .map(|(end, c)| {
                 // What ends at the limit itself counts as staying.
                 let stays = end.abs() >= limit * (1.0 - 1e-9);
-                if stays && c.start.abs() > 0.0 {
-                    Fall::Stays { volts: *end }
-                } else {
-                    Fall::Below
-                }
+                if stays && c.start.abs() > 0.0 { Fall::Stays { volts: *end } } else { Fall::Below }
             })
             .collect();
-        Self {
-            limit,
-            ends,
-            falls,
-            last: Vec::new(),
-            seconds: Vec::new(),
-            volts: Vec::new(),
-        }
+        Self { limit, ends, falls, last: Vec::new(), seconds: Vec::new(), volts: Vec::new() }
     }
 
     pub fn sample(&mut self, time: f64, network: &Network, capacitors: &[Capacitor]) {
@@ -50,25 +39,15 @@ impl Watch {
         let step = time - before;
         let mut row = Vec::with_capacity(capacitors.len());
         for (at, c) in capacitors.iter().enumerate() {
-            let now = if step > 0.0 {
-                across(c, &network.volts)
-            } else {
-                c.start
-            };
+            let now = if step > 0.0 { across(c, &network.volts) } else { c.start };
             let slope = across(c, &network.slope);
             if step > 0.0 && !matches!(self.falls[at], Fall::Stays { .. }) {
                 let (was, was_slope) = self.last[at];
                 if was.abs() > self.limit && now.abs() <= self.limit {
                     // The first step's beginning has no slope yet: a chord.
-                    let was_slope = if before > 0.0 {
-                        was_slope
-                    } else {
-                        (now - was) / step
-                    };
+                    let was_slope = if before > 0.0 { was_slope } else { (now - was) / step };
                     let share = crossing([was, was_slope * step, now, slope * step], self.limit);
-                    self.falls[at] = Fall::After {
-                        seconds: before + share * step,
-                    };
+                    self.falls[at] = Fall::After { seconds: before + share * step };
                 }
             }
             if self.last.len() == at {
@@ -88,11 +67,8 @@ impl Watch {
             return false;
         }
         let away = |at: usize| across(&capacitors[at], &network.volts) - self.ends[at];
-        let energy: f64 = capacitors
-            .iter()
-            .enumerate()
-            .map(|(at, c)| c.farads * away(at) * away(at))
-            .sum();
+        let energy: f64 =
+            capacitors.iter().enumerate().map(|(at, c)| c.farads * away(at) * away(at)).sum();
         capacitors.iter().enumerate().all(|(at, c)| {
             let room = self.limit - self.ends[at].abs();
             matches!(self.falls[at], Fall::Stays { .. }) || c.farads * room * room > energy
@@ -101,28 +77,12 @@ impl Watch {
 
     pub fn finish(self, capacitors: &[Capacitor]) -> Discharge {
         let falls =
-            capacitors
-                .iter()
-                .zip(self.falls)
-                .zip(&self.last)
-                .map(|((c, fall), &(volts, _))| {
-                    // Followed to the horizon and still above: as good as staying.
-                    let fall = if volts.abs() > self.limit {
-                        Fall::Stays { volts }
-                    } else {
-                        fall
-                    };
-                    CapacitorFall {
-                        element: c.element,
-                        start_volts: c.start,
-                        fall,
-                    }
-                });
-        Discharge {
-            falls: falls.collect(),
-            seconds: self.seconds,
-            volts: self.volts,
-        }
+            capacitors.iter().zip(self.falls).zip(&self.last).map(|((c, fall), &(volts, _))| {
+                // Followed to the horizon and still above: as good as staying.
+                let fall = if volts.abs() > self.limit { Fall::Stays { volts } } else { fall };
+                CapacitorFall { element: c.element, start_volts: c.start, fall }
+            });
+        Discharge { falls: falls.collect(), seconds: self.seconds, volts: self.volts }
     }
 }
 

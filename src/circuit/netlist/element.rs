@@ -90,22 +90,12 @@ pub struct Terminals {
 impl Terminals {
     /// A diode's two.
     pub const fn diode(plate: NodeId, cathode: NodeId) -> Self {
-        Self {
-            plate,
-            grid: NodeId::GROUND,
-            screen: NodeId::GROUND,
-            cathode,
-        }
+        Self { plate, grid: NodeId::GROUND, screen: NodeId::GROUND, cathode }
     }
 
     /// A triode's three.
     pub const fn triode(plate: NodeId, grid: NodeId, cathode: NodeId) -> Self {
-        Self {
-            plate,
-            grid,
-            screen: NodeId::GROUND,
-            cathode,
-        }
+        Self { plate, grid, screen: NodeId::GROUND, cathode }
     }
 }
 
@@ -148,10 +138,7 @@ pub(super) fn check_ohms(name: &str, ohms: f64) -> Result<(), NetlistError> {
     if ohms >= 0.0 && ohms.is_finite() {
         Ok(())
     } else {
-        Err(NetlistError::Resistance {
-            element: name.to_owned(),
-            ohms,
-        })
+        Err(NetlistError::Resistance { element: name.to_owned(), ohms })
     }
 }
 
@@ -159,10 +146,7 @@ pub(super) fn check_source(name: &str, value: f64) -> Result<(), NetlistError> {
     if value.is_finite() {
         Ok(())
     } else {
-        Err(NetlistError::Source {
-            element: name.to_owned(),
-            value,
-        })
+        Err(NetlistError::Source { element: name.to_owned(), value })
     }
 }
 
@@ -178,13 +162,8 @@ pub(super) fn usable(law: &Law) -> bool {
                 && law.grid_onset.is_finite()
         }
         Law::Pentode(law) => {
-            above_zero(&[
-                law.perveance,
-                law.mu,
-                law.screen_mu,
-                law.plate_share,
-                law.knee_volts,
-            ]) && law.offset.is_finite()
+            above_zero(&[law.perveance, law.mu, law.screen_mu, law.plate_share, law.knee_volts])
+                && law.offset.is_finite()
                 && law.grid_onset.is_finite()
         }
         Law::Off => true,

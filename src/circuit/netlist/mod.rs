@@ -66,11 +66,7 @@ impl Default for Netlist {
 impl Netlist {
     /// A netlist of ground alone.
     pub fn new() -> Self {
-        Self {
-            nodes: vec!["ground".to_owned()],
-            names: Vec::new(),
-            elements: Vec::new(),
-        }
+        Self { nodes: vec!["ground".to_owned()], names: Vec::new(), elements: Vec::new() }
     }
 
     /// A new node. Names serve messages; they are not looked up.
@@ -127,10 +123,7 @@ impl Netlist {
         if farads > 0.0 && farads.is_finite() {
             Ok(self.add(name, Element::Capacitor { a, b, farads }))
         } else {
-            Err(NetlistError::Capacitance {
-                element: name.to_owned(),
-                farads,
-            })
+            Err(NetlistError::Capacitance { element: name.to_owned(), farads })
         }
     }
 
@@ -175,26 +168,10 @@ impl Netlist {
         law: Law,
     ) -> Result<ElementId, NetlistError> {
         if !usable(&law) {
-            return Err(NetlistError::Law {
-                element: name.to_owned(),
-            });
+            return Err(NetlistError::Law { element: name.to_owned() });
         }
-        let Terminals {
-            plate,
-            grid,
-            screen,
-            cathode,
-        } = at;
-        Ok(self.add(
-            name,
-            Element::Device {
-                plate,
-                grid,
-                screen,
-                cathode,
-                law,
-            },
-        ))
+        let Terminals { plate, grid, screen, cathode } = at;
+        Ok(self.add(name, Element::Device { plate, grid, screen, cathode, law }))
     }
 
     /// The number of nodes, ground among them.
@@ -247,9 +224,7 @@ impl Netlist {
     /// When a constant of the law is unusable.
     pub fn set_law(&mut self, id: ElementId, new: Law) -> Result<(), NetlistError> {
         if !usable(&new) {
-            return Err(NetlistError::Law {
-                element: self.names[id.index()].clone(),
-            });
+            return Err(NetlistError::Law { element: self.names[id.index()].clone() });
         }
         if let Element::Device { law, .. } = &mut self.elements[id.index()] {
             *law = new;
@@ -275,11 +250,7 @@ impl Netlist {
     pub(super) fn drop_voltage_sources(&mut self) {
         for element in &mut self.elements {
             if let Element::VoltageSource { plus, minus, .. } = *element {
-                *element = Element::CurrentSource {
-                    from: plus,
-                    to: minus,
-                    amps: 0.0,
-                };
+                *element = Element::CurrentSource { from: plus, to: minus, amps: 0.0 };
             }
         }
     }
@@ -301,18 +272,11 @@ mod tests {
         let mut net = Netlist::new();
         let a = net.node("a");
         let error = net.resistor("R9", a, NodeId::GROUND, f64::NAN).unwrap_err();
-        assert!(
-            error
-                .to_string()
-                .starts_with("R9: the resistance must be zero or more")
-        );
+        assert!(error.to_string().starts_with("R9: the resistance must be zero or more"));
         assert!(net.capacitor("C1", a, NodeId::GROUND, 0.0).is_err());
         assert!(net.source("E", a, NodeId::GROUND, f64::INFINITY).is_err());
         let law = Law::Vacuum { perveance: 0.0 };
-        assert!(
-            net.device("V1", Terminals::diode(a, NodeId::GROUND), law)
-                .is_err()
-        );
+        assert!(net.device("V1", Terminals::diode(a, NodeId::GROUND), law).is_err());
         assert_eq!(net.elements().count(), 0);
     }
 }

@@ -55,10 +55,7 @@ pub struct Analysis<'a> {
 
 impl<'a> Analysis<'a> {
     pub(super) fn new(system: &'a mut System, solution: &Solution) -> Self {
-        Self {
-            system,
-            volts: solution.volts.clone(),
-        }
+        Self { system, volts: solution.volts.clone() }
     }
 
     /// The resistance between a node and ground for small changes, tubes at
@@ -116,10 +113,7 @@ impl<'a> Analysis<'a> {
                 Element::VoltageSource { .. } => self.by_source(net, element, node, &adjoint),
                 _ => continue,
             };
-            found.push(Sensitivity {
-                element,
-                volts_per_unit,
-            });
+            found.push(Sensitivity { element, volts_per_unit });
         }
         found
     }
@@ -132,11 +126,7 @@ impl<'a> Analysis<'a> {
             return 0.0;
         };
         let change = self.system.push(&self.volts, &shifted.offset);
-        let carried: f64 = change
-            .iter()
-            .zip(adjoint)
-            .map(|(change, weight)| change * weight)
-            .sum();
+        let carried: f64 = change.iter().zip(adjoint).map(|(change, weight)| change * weight).sum();
         shifted.offset[node.index()] - carried
     }
 }
@@ -167,17 +157,10 @@ impl Ohmmeter {
         let quiet = quiet(net, sources);
         let mut system = System::new(&quiet)?;
         let volts = vec![0.0; quiet.node_count()];
-        system
-            .factor(&volts, Crutch::NONE)
-            .map_err(|row| SolveError::Undefined {
-                node: net
-                    .node_name(system.reduction.representative[row])
-                    .to_owned(),
-            })?;
-        Ok(Self {
-            column: vec![0.0; system.reduction.len()],
-            system,
-        })
+        system.factor(&volts, Crutch::NONE).map_err(|row| SolveError::Undefined {
+            node: net.node_name(system.reduction.representative[row]).to_owned(),
+        })?;
+        Ok(Self { column: vec![0.0; system.reduction.len()], system })
     }
 
     /// Ohms between two nodes; `None` when no path joins them.
@@ -211,9 +194,7 @@ pub(super) fn quiet(net: &Netlist, sources: SourcesAs) -> Netlist {
     for (id, element) in net.elements() {
         match element {
             Element::Device { .. } => {
-                quiet
-                    .set_law(id, Law::Off)
-                    .expect("a law without constants is usable");
+                quiet.set_law(id, Law::Off).expect("a law without constants is usable");
             }
             Element::VoltageSource { .. } | Element::CurrentSource { .. } => {
                 quiet.set_source(id, 0.0).expect("zero is finite");

@@ -45,10 +45,7 @@ impl Joined {
             })
             .filter(|(a, b, _)| a != b)
             .collect();
-        Ok(Self {
-            reduction,
-            resistors,
-        })
+        Ok(Self { reduction, resistors })
     }
 
     /// How many unknowns there are.
@@ -92,18 +89,12 @@ impl Joined {
                 })
             })
             .collect();
-        Pools {
-            of,
-            count: members.len(),
-            members,
-        }
+        Pools { of, count: members.len(), members }
     }
 
     /// The error that names an unknown's node.
     pub fn undefined(&self, net: &Netlist, row: usize) -> SolveError {
-        SolveError::Undefined {
-            node: net.node_name(self.reduction.representative[row]).to_owned(),
-        }
+        SolveError::Undefined { node: net.node_name(self.reduction.representative[row]).to_owned() }
     }
 }
 

@@ -86,10 +86,7 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self {
-            iterations: 60,
-            tolerance: 1e-9,
-        }
+        Self { iterations: 60, tolerance: 1e-9 }
     }
 }
 
@@ -169,15 +166,8 @@ impl Solution {
     /// Amperes into plate, grid and screen of a device; zeros for the rest.
     pub fn electrode_amps(&self, net: &Netlist, id: ElementId) -> [f64; 3] {
         match *net.element(id) {
-            Element::Device {
-                plate,
-                grid,
-                screen,
-                cathode,
-                law,
-            } => {
-                law.flow([plate, grid, screen].map(|node| self.between(node, cathode)))
-                    .amps
+            Element::Device { plate, grid, screen, cathode, law } => {
+                law.flow([plate, grid, screen].map(|node| self.between(node, cathode))).amps
             }
             _ => [0.0; 3],
         }
@@ -204,9 +194,7 @@ impl Solver {
     /// # Errors
     /// When sources contradict each other.
     pub fn new(net: &Netlist) -> Result<Self, SolveError> {
-        Ok(Self {
-            system: System::new(net)?,
-        })
+        Ok(Self { system: System::new(net)? })
     }
 
     /// Solves for the netlist's present values, from another solution's volts
@@ -226,16 +214,10 @@ impl Solver {
         let found = newton::run(&mut self.system, guess, options)
             .map_err(|failure| self.explain(net, failure))?;
         let mut volts = Vec::new();
-        self.system
-            .reduction
-            .spread(&found.unknowns, 1.0, &mut volts);
+        self.system.reduction.spread(&found.unknowns, 1.0, &mut volts);
         let mut sums = Sums::default();
-        self.system
-            .sums(&found.unknowns, &volts, Crutch::NONE, &mut sums);
-        let floating = net
-            .nodes()
-            .filter(|node| self.island(*node).is_some())
-            .collect();
+        self.system.sums(&found.unknowns, &volts, Crutch::NONE, &mut sums);
+        let floating = net.nodes().filter(|node| self.island(*node).is_some()).collect();
         Ok(Solution {
             source_amps: source_amps(net, &volts),
             volts,
@@ -266,9 +248,7 @@ impl Solver {
         let reduction = &self.system.reduction;
         let at = |node: &NodeId| {
             let index = node.index();
-            volts
-                .get(index)
-                .map_or(0.0, |volts| volts - reduction.offset[index])
+            volts.get(index).map_or(0.0, |volts| volts - reduction.offset[index])
         };
         reduction.representative.iter().map(at).collect()
     }
@@ -279,11 +259,7 @@ impl Solver {
     }
 
     fn worst(&self, sums: &Sums) -> Kirchhoff {
-        let mut worst = Kirchhoff {
-            amps: 0.0,
-            relative: 0.0,
-            node: None,
-        };
+        let mut worst = Kirchhoff { amps: 0.0, relative: 0.0, node: None };
         for (row, (leaving, passing)) in sums.leaving.iter().zip(&sums.passing).enumerate() {
             if leaving.abs() >= worst.amps {
                 worst.amps = leaving.abs();
@@ -295,16 +271,12 @@ impl Solver {
     }
 
     fn explain(&self, net: &Netlist, failure: Failure) -> SolveError {
-        let name = |row: usize| {
-            net.node_name(self.system.reduction.representative[row])
-                .to_owned()
-        };
+        let name = |row: usize| net.node_name(self.system.reduction.representative[row]).to_owned();
         match failure {
             Failure::Singular { row } => SolveError::Undefined { node: name(row) },
-            Failure::Unsettled { row, volts } => SolveError::NoConvergence {
-                node: name(row),
-                volts,
-            },
+            Failure::Unsettled { row, volts } => {
+                SolveError::NoConvergence { node: name(row), volts }
+            }
         }
     }
 }
@@ -330,19 +302,11 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
                 leaving[from.index()] += amps;
                 leaving[to.index()] -= amps;
             }
-            Element::Device {
-                plate,
-                grid,
-                screen,
-                cathode,
-                law,
-            } => {
+            Element::Device { plate, grid, screen, cathode, law } => {
                 let base = volts[cathode.index()];
                 let flow = law.flow([plate, grid, screen].map(|node| volts[node.index()] - base));
-                for (node, amps) in [plate, grid, screen]
-                    .into_iter()
-                    .zip(flow.amps)
-                    .take(law.electrodes())
+                for (node, amps) in
+                    [plate, grid, screen].into_iter().zip(flow.amps).take(law.electrodes())
                 {
                     leaving[node.index()] += amps;
                     leaving[cathode.index()] -= amps;

@@ -39,13 +39,7 @@ pub(super) fn run(
     options: &Options,
 ) -> Result<Found, Failure> {
     let zeros = vec![0.0; system.reduction.len()];
-    let mut search = Search {
-        system,
-        options,
-        steps: 0,
-        volts: Vec::new(),
-        sums: Sums::default(),
-    };
+    let mut search = Search { system, options, steps: 0, volts: Vec::new(), sums: Sums::default() };
     let start = guess.unwrap_or_else(|| zeros.clone());
     let mut last = match search.settle(start, Crutch::NONE, false) {
         Ok(unknowns) => return Ok(search.found(unknowns, Method::Newton)),
@@ -75,11 +69,7 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn found(&self, unknowns: Vec<f64>, method: Method) -> Found {
-        Found {
-            unknowns,
-            iterations: self.steps,
-            method,
-        }
+        Found { unknowns, iterations: self.steps, method }
     }
 
     fn with_gmin(&mut self, mut unknowns: Vec<f64>) -> Result<Vec<f64>, Failure> {
@@ -117,25 +107,15 @@ impl Search<'_> {
         crutch: Crutch,
         damped: bool,
     ) -> Result<Vec<f64>, Failure> {
-        let limit = if damped {
-            3 * self.options.iterations
-        } else {
-            self.options.iterations
-        };
+        let limit = if damped { 3 * self.options.iterations } else { self.options.iterations };
         let mut step = vec![0.0; unknowns.len()];
         self.measure(&unknowns, crutch);
         for _ in 0..limit {
             self.steps += 1;
-            self.system
-                .factor(&self.volts, crutch)
-                .map_err(|row| Failure::Singular { row })?;
+            self.system.factor(&self.volts, crutch).map_err(|row| Failure::Singular { row })?;
             step.copy_from_slice(&self.sums.leaving);
             self.system.factors.solve(&mut step);
-            let share = if damped {
-                self.shorten(&unknowns, &step, crutch)
-            } else {
-                1.0
-            };
+            let share = if damped { self.shorten(&unknowns, &step, crutch) } else { 1.0 };
             for (unknown, step) in unknowns.iter_mut().zip(&step) {
                 *unknown -= share * step;
             }
@@ -151,11 +131,8 @@ impl Search<'_> {
     }
 
     fn measure(&mut self, unknowns: &[f64], crutch: Crutch) {
-        self.system
-            .reduction
-            .spread(unknowns, crutch.sources, &mut self.volts);
-        self.system
-            .sums(unknowns, &self.volts, crutch, &mut self.sums);
+        self.system.reduction.spread(unknowns, crutch.sources, &mut self.volts);
+        self.system.sums(unknowns, &self.volts, crutch, &mut self.sums);
     }
 
     /// The largest of 1, 1/2, 1/4 … that brings the sums down.
@@ -163,11 +140,8 @@ impl Search<'_> {
         let before = self.merit();
         let mut share = 1.0;
         while share > 1e-3 {
-            let trial: Vec<f64> = unknowns
-                .iter()
-                .zip(step)
-                .map(|(unknown, step)| unknown - share * step)
-                .collect();
+            let trial: Vec<f64> =
+                unknowns.iter().zip(step).map(|(unknown, step)| unknown - share * step).collect();
             self.measure(&trial, crutch);
             if self.merit() <= before * (1.0 - 1e-4 * share) || self.balanced() {
                 break;
@@ -178,37 +152,21 @@ impl Search<'_> {
     }
 
     fn merit(&self) -> f64 {
-        self.sums
-            .leaving
-            .iter()
-            .map(|amps| amps * amps)
-            .sum::<f64>()
-            .sqrt()
+        self.sums.leaving.iter().map(|amps| amps * amps).sum::<f64>().sqrt()
     }
 
     fn still(&self, unknowns: &[f64], step: &[f64]) -> bool {
         let tolerance = self.options.tolerance;
-        let largest = unknowns
-            .iter()
-            .fold(0.0_f64, |most, volts| most.max(volts.abs()));
+        let largest = unknowns.iter().fold(0.0_f64, |most, volts| most.max(volts.abs()));
         // `all` with `<=` is false for a value that is not a number.
-        step.iter()
-            .all(|step| step.abs() <= tolerance * (1.0 + largest))
+        step.iter().all(|step| step.abs() <= tolerance * (1.0 + largest))
     }
 
     fn balanced(&self) -> bool {
-        let Sums {
-            leaving,
-            passing,
-            rounding,
-        } = &self.sums;
-        leaving
-            .iter()
-            .zip(passing)
-            .zip(rounding)
-            .all(|((leaving, passing), rounding)| {
-                leaving.abs() <= ABSOLUTE_AMPS + RELATIVE_AMPS * passing + rounding
-            })
+        let Sums { leaving, passing, rounding } = &self.sums;
+        leaving.iter().zip(passing).zip(rounding).all(|((leaving, passing), rounding)| {
+            leaving.abs() <= ABSOLUTE_AMPS + RELATIVE_AMPS * passing + rounding
+        })
     }
 
     fn blame(&self, unknowns: &[f64]) -> Failure {
@@ -218,9 +176,6 @@ impl Search<'_> {
                 worst = (row, leaving.abs());
             }
         }
-        Failure::Unsettled {
-            row: worst.0,
-            volts: unknowns.get(worst.0).copied().unwrap_or(0.0),
-        }
+        Failure::Unsettled { row: worst.0, volts: unknowns.get(worst.0).copied().unwrap_or(0.0) }
     }
 }

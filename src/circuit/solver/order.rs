@@ -15,18 +15,10 @@ pub(super) fn minimum_degree(columns: &[Vec<usize>]) -> (Vec<usize>, Vec<Vec<usi
     let mut near: Vec<Vec<usize>> = columns
         .iter()
         .enumerate()
-        .map(|(row, list)| {
-            list.iter()
-                .copied()
-                .filter(|&column| column != row)
-                .collect()
-        })
+        .map(|(row, list)| list.iter().copied().filter(|&column| column != row).collect())
         .collect();
-    let mut heap: BinaryHeap<Reverse<(usize, usize)>> = near
-        .iter()
-        .enumerate()
-        .map(|(row, list)| Reverse((list.len(), row)))
-        .collect();
+    let mut heap: BinaryHeap<Reverse<(usize, usize)>> =
+        near.iter().enumerate().map(|(row, list)| Reverse((list.len(), row))).collect();
     let mut done = vec![false; rows];
     let mut order = Vec::with_capacity(rows);
     let mut later = Vec::with_capacity(rows);

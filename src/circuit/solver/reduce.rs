@@ -82,14 +82,9 @@ impl Reduction {
     /// The volts of all nodes from the unknowns; `scale` shrinks the sources.
     pub fn spread(&self, unknowns: &[f64], scale: f64, volts: &mut Vec<f64>) {
         volts.clear();
-        volts.extend(
-            self.unknown
-                .iter()
-                .zip(&self.offset)
-                .map(|(unknown, offset)| {
-                    unknown.map_or(0.0, |unknown| unknowns[unknown]) + scale * offset
-                }),
-        );
+        volts.extend(self.unknown.iter().zip(&self.offset).map(|(unknown, offset)| {
+            unknown.map_or(0.0, |unknown| unknowns[unknown]) + scale * offset
+        }));
     }
 
     /// Unknowns that no conducting path ties to ground: one anchor for each
@@ -103,13 +98,7 @@ impl Reduction {
                 Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
                     groups.join(place(a), place(b), 0.0);
                 }
-                Element::Device {
-                    plate,
-                    screen,
-                    cathode,
-                    law,
-                    ..
-                } if law != Law::Off => {
+                Element::Device { plate, screen, cathode, law, .. } if law != Law::Off => {
                     groups.join(place(plate), place(cathode), 0.0);
                     if law.electrodes() > 2 {
                         groups.join(place(screen), place(cathode), 0.0);
@@ -119,10 +108,7 @@ impl Reduction {
             }
         }
         let grounded = groups.find(ground).0;
-        let mut islands = Islands {
-            anchors: Vec::new(),
-            island: vec![None; ground],
-        };
+        let mut islands = Islands { anchors: Vec::new(), island: vec![None; ground] };
         let mut number = vec![None; ground + 1];
         for unknown in 0..ground {
             let root = groups.find(unknown).0;
@@ -167,11 +153,7 @@ pub(super) struct Groups {
 
 impl Groups {
     pub fn new(count: usize) -> Self {
-        Self {
-            parent: (0..count).collect(),
-            offset: vec![0.0; count],
-            size: vec![1; count],
-        }
+        Self { parent: (0..count).collect(), offset: vec![0.0; count], size: vec![1; count] }
     }
 
     pub fn find(&mut self, node: usize) -> (usize, f64) {

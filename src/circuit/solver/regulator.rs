@@ -66,8 +66,7 @@ pub fn settle(
     options: &Options,
 ) -> Result<(Solution, Vec<Lit>), SolveError> {
     for tube in tubes {
-        net.set_law(tube.element, Law::Off)
-            .expect("a law without constants is usable");
+        net.set_law(tube.element, Law::Off).expect("a law without constants is usable");
     }
     let mut lit = vec![false; tubes.len()];
     let mut solver = Solver::new(net)?;
@@ -81,10 +80,7 @@ pub fn settle(
                 changed = true;
                 let middle = 0.5 * (tube.amps.0 + tube.amps.1);
                 let ohms = tube.ohms.max(1.0);
-                let law = Law::Threshold {
-                    volts: tube.volts - middle * ohms,
-                    ohms,
-                };
+                let law = Law::Threshold { volts: tube.volts - middle * ohms, ohms };
                 net.set_law(tube.element, law).expect("at least one ohm");
             }
         }
@@ -93,11 +89,8 @@ pub fn settle(
         }
         solution = solver.solve(net, options, Some(&solution))?;
     }
-    let states = tubes
-        .iter()
-        .zip(lit)
-        .map(|(tube, lit)| state(net, &solution, tube, lit))
-        .collect();
+    let states =
+        tubes.iter().zip(lit).map(|(tube, lit)| state(net, &solution, tube, lit)).collect();
     Ok((solution, states))
 }
 
@@ -110,9 +103,7 @@ fn across(net: &Netlist, solution: &Solution, id: ElementId) -> f64 {
 
 fn state(net: &Netlist, solution: &Solution, tube: &RegulatorTube, lit: bool) -> Lit {
     if !lit {
-        return Lit::Dark {
-            volts: across(net, solution, tube.element),
-        };
+        return Lit::Dark { volts: across(net, solution, tube.element) };
     }
     let amps = solution.amps(net, tube.element);
     if (tube.amps.0..=tube.amps.1).contains(&amps) {

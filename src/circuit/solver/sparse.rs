@@ -118,14 +118,7 @@ impl Pattern {
                     .collect()
             })
             .collect();
-        Self {
-            order,
-            columns,
-            starts,
-            entries,
-            upper,
-            lower,
-        }
+        Self { order, columns, starts, entries, upper, lower }
     }
 
     /// How many values the pattern holds.
@@ -146,11 +139,7 @@ impl Pattern {
     /// `A x` of the matrix whose values lie in their slots.
     pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
         let row = |(columns, start): (&Vec<usize>, &usize)| {
-            columns
-                .iter()
-                .zip(&values[*start..])
-                .map(|(&column, value)| value * x[column])
-                .sum()
+            columns.iter().zip(&values[*start..]).map(|(&column, value)| value * x[column]).sum()
         };
         self.columns.iter().zip(&self.starts).map(row).collect()
     }
@@ -163,10 +152,7 @@ impl Pattern {
     /// Where the value of (`row`, `column`) is kept, if the pattern has it.
     pub fn slot(&self, row: usize, column: usize) -> Option<usize> {
         let places = self.columns.get(row)?;
-        places
-            .binary_search(&column)
-            .ok()
-            .map(|at| self.starts[row] + at)
+        places.binary_search(&column).ok().map(|at| self.starts[row] + at)
     }
 }
 
@@ -186,16 +172,8 @@ impl Factors {
         let rows = pattern.rows();
         Self {
             pivots: vec![0.0; rows],
-            upper: pattern
-                .upper
-                .iter()
-                .map(|list| vec![0.0; list.len()])
-                .collect(),
-            lower: pattern
-                .lower
-                .iter()
-                .map(|list| vec![0.0; list.len()])
-                .collect(),
+            upper: pattern.upper.iter().map(|list| vec![0.0; list.len()]).collect(),
+            lower: pattern.lower.iter().map(|list| vec![0.0; list.len()]).collect(),
             work: vec![0.0; rows],
             pattern,
         }
@@ -239,9 +217,7 @@ impl Factors {
             // Not `<=`: a pivot that is not a number must fail too.
             let usable = pivot.abs() > largest * SMALLEST_PIVOT && pivot.is_finite();
             if !usable {
-                return Err(Singular {
-                    row: self.pattern.order[row],
-                });
+                return Err(Singular { row: self.pattern.order[row] });
             }
         }
         Ok(())
@@ -325,11 +301,7 @@ mod tests {
             for column in 0..6 {
                 if let Some(slot) = pattern.slot(row, column) {
                     seed = (seed * 7.13 + 0.31).fract();
-                    values[slot] = if row == column {
-                        4.0 + seed
-                    } else {
-                        seed - 0.8
-                    };
+                    values[slot] = if row == column { 4.0 + seed } else { seed - 0.8 };
                 }
             }
         }
@@ -363,15 +335,8 @@ mod tests {
 
     #[test]
     fn a_ladder_with_a_hub_fills_in_little() {
-        let edges: Vec<_> = (1..5000)
-            .flat_map(|i| [(0, i), (i, (i + 1).min(4999))])
-            .collect();
+        let edges: Vec<_> = (1..5000).flat_map(|i| [(0, i), (i, (i + 1).min(4999))]).collect();
         let pattern = Pattern::new(5000, &edges);
-        assert!(
-            pattern.fill() < 2 * pattern.len(),
-            "{} of {}",
-            pattern.fill(),
-            pattern.len()
-        );
+        assert!(pattern.fill() < 2 * pattern.len(), "{} of {}", pattern.fill(), pattern.len());
     }
 }

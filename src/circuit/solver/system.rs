@@ -62,10 +62,7 @@ pub(super) struct Crutch {
 
 impl Crutch {
     /// No help at all.
-    pub const NONE: Self = Self {
-        gmin: 0.0,
-        sources: 1.0,
-    };
+    pub const NONE: Self = Self { gmin: 0.0, sources: 1.0 };
 }
 
 /// Kirchhoff's sums at some volts.
@@ -93,13 +90,7 @@ impl System {
         for (_, element) in net.elements() {
             match *element {
                 Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => edge(a, b),
-                Element::Device {
-                    plate,
-                    grid,
-                    screen,
-                    cathode,
-                    ..
-                } => {
+                Element::Device { plate, grid, screen, cathode, .. } => {
                     let nodes = [plate, grid, screen, cathode];
                     for (i, &a) in nodes.iter().enumerate() {
                         nodes[i + 1..].iter().for_each(|&b| edge(a, b));
@@ -109,9 +100,8 @@ impl System {
             }
         }
         let pattern = Pattern::new(reduction.len(), &edges);
-        let diagonal = (0..pattern.rows())
-            .map(|row| pattern.slot(row, row).unwrap_or(NONE))
-            .collect();
+        let diagonal =
+            (0..pattern.rows()).map(|row| pattern.slot(row, row).unwrap_or(NONE)).collect();
         let size = pattern.len();
         let mut system = Self {
             reduction,
@@ -146,17 +136,9 @@ impl System {
     fn shape_changed(&self, net: &Netlist) -> bool {
         net.elements().any(|(_, element)| match *element {
             Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => self.lacks(a, b),
-            Element::Device {
-                plate,
-                grid,
-                screen,
-                cathode,
-                ..
-            } => {
+            Element::Device { plate, grid, screen, cathode, .. } => {
                 let nodes = [plate, grid, screen, cathode];
-                nodes
-                    .iter()
-                    .any(|&a| nodes.iter().any(|&b| self.lacks(a, b)))
+                nodes.iter().any(|&a| nodes.iter().any(|&b| self.lacks(a, b)))
             }
             _ => false,
         })
@@ -177,24 +159,14 @@ impl System {
                 Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms }
                     if ohms > 0.0 && a != b =>
                 {
-                    self.conductors.push(Conductor {
-                        a,
-                        b,
-                        siemens: 1.0 / ohms,
-                    });
+                    self.conductors.push(Conductor { a, b, siemens: 1.0 / ohms });
                     for (i, j, sign) in [(a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)] {
                         let slot = self.slot(i, j);
                         add(&mut self.linear, slot, sign / ohms);
                     }
                 }
                 Element::CurrentSource { from, to, amps } => self.currents.push((from, to, amps)),
-                Element::Device {
-                    plate,
-                    grid,
-                    screen,
-                    cathode,
-                    law,
-                } => {
+                Element::Device { plate, grid, screen, cathode, law } => {
                     let nodes = [plate, grid, screen, cathode];
                     let slots = nodes.map(|row| nodes.map(|column| self.slot(row, column)));
                     self.devices.push(Device { nodes, law, slots });
@@ -246,11 +218,8 @@ impl System {
             let base = volts[cathode.index()];
             let at = [plate, grid, screen].map(|node| volts[node.index()] - base);
             let flow = device.law.flow(at);
-            for (node, amps) in device
-                .nodes
-                .into_iter()
-                .zip(flow.amps)
-                .take(device.law.electrodes())
+            for (node, amps) in
+                device.nodes.into_iter().zip(flow.amps).take(device.law.electrodes())
             {
                 leave(node, amps, 0.0);
             }
@@ -294,9 +263,7 @@ impl System {
                 self.values[slot] += crutch.gmin;
             }
         }
-        self.factors
-            .factor(&self.values)
-            .map_err(|singular| singular.row)
+        self.factors.factor(&self.values).map_err(|singular| singular.row)
     }
 
     /// How the currents leaving each unknown change when the nodes' volts move
@@ -319,15 +286,9 @@ impl System {
                 [plate, grid, screen].map(|node| list[node.index()] - list[cathode.index()])
             };
             let (flow, moved) = (device.law.flow(by(volts)), by(shift));
-            for (i, &node) in device
-                .nodes
-                .iter()
-                .enumerate()
-                .take(device.law.electrodes())
-            {
-                let amps: f64 = (0..device.law.electrodes())
-                    .map(|j| flow.slope[i][j] * moved[j])
-                    .sum();
+            for (i, &node) in device.nodes.iter().enumerate().take(device.law.electrodes()) {
+                let amps: f64 =
+                    (0..device.law.electrodes()).map(|j| flow.slope[i][j] * moved[j]).sum();
                 leave(node, amps);
                 leave(cathode, -amps);
             }

@@ -58,8 +58,7 @@ pub fn couple(
     let mut volts = 0.85 * top;
     let mut last: Option<Solution> = None;
     for _ in 0..TRIALS {
-        net.set_source(reservoir, volts)
-            .expect("volts between zero and the peak are finite");
+        net.set_source(reservoir, volts).expect("volts between zero and the peak are finite");
         let solution = solver.solve(net, options, last.as_ref())?;
         let amps = solution.amps(net, reservoir);
         let load = load(volts, amps, ripple_ohms);
@@ -95,10 +94,7 @@ pub fn couple(
 fn load(volts: f64, amps: f64, ripple_ohms: Option<f64>) -> Load {
     match ripple_ohms {
         _ if amps <= 0.0 => Load::amps(0.0),
-        Some(ohms) if ohms > 0.0 => Load {
-            siemens: 1.0 / ohms,
-            amps: amps - volts / ohms,
-        },
+        Some(ohms) if ohms > 0.0 => Load { siemens: 1.0 / ohms, amps: amps - volts / ohms },
         _ => Load::ohms(volts / amps),
     }
 }

@@ -90,11 +90,7 @@ impl ChokeInput {
         let drop = self.in_series * self.law.drop_volts(amps);
         let mean = 2.0 / PI * self.peak_volts;
         let volts = mean - drop - amps * (self.source_ohms + self.section.ohms);
-        let load_ohms = if amps > 0.0 {
-            volts / amps
-        } else {
-            f64::INFINITY
-        };
+        let load_ohms = if amps > 0.0 { volts / amps } else { f64::INFINITY };
         let critical_henries = critical_henries(load_ohms, self.hertz);
         // The rectified sine's second harmonic: 4/(3 pi) of the peak.
         let second = 4.0 / (3.0 * PI) * self.peak_volts / 2.0_f64.sqrt();

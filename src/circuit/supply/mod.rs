@@ -67,11 +67,7 @@ impl Topology {
 
     /// Rectifiers that each pulse passes in series.
     pub const fn in_series(self) -> f64 {
-        if matches!(self, Self::Bridge) {
-            2.0
-        } else {
-            1.0
-        }
+        if matches!(self, Self::Bridge) { 2.0 } else { 1.0 }
     }
 
     /// Pulses into the output a cycle.
@@ -113,10 +109,7 @@ pub struct Load {
 impl Load {
     /// A resistance.
     pub const fn ohms(ohms: f64) -> Self {
-        Self {
-            siemens: 1.0 / ohms,
-            amps: 0.0,
-        }
+        Self { siemens: 1.0 / ohms, amps: 0.0 }
     }
 
     /// A constant current.
@@ -174,13 +167,7 @@ impl Supply {
     /// When a value is unusable.
     pub fn surge_amps(&self) -> Result<f64, SupplyError> {
         self.check(Load::amps(0.0))?;
-        Ok(steady::pulse(
-            &self.law,
-            self.topology.in_series(),
-            self.source_ohms,
-            self.peak_volts,
-        )
-        .0)
+        Ok(steady::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
     }
 
     fn check(&self, load: Load) -> Result<(), SupplyError> {

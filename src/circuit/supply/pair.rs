@@ -29,10 +29,7 @@ pub(super) fn multiply(a: Square, b: Square) -> Square {
 
 /// `I + scale m`.
 pub(super) fn about_one(m: Square, scale: f64) -> Square {
-    [
-        [1.0 + scale * m[0][0], scale * m[0][1]],
-        [scale * m[1][0], 1.0 + scale * m[1][1]],
-    ]
+    [[1.0 + scale * m[0][0], scale * m[0][1]], [scale * m[1][0], 1.0 + scale * m[1][1]]]
 }
 
 /// The inverse.

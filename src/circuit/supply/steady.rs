@@ -81,11 +81,7 @@ struct Equations {
 fn equations(supply: &Supply, load: Load) -> Equations {
     let [c1, c2] = supply.farads;
     let (g, i) = (load.siemens, load.amps);
-    let single = Branch {
-        sign: 1.0,
-        against: [1.0, 0.0],
-        charges: [1.0 / c1, 0.0],
-    };
+    let single = Branch { sign: 1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] };
     let one = |folded| Equations {
         // The second state is not used; let it fade, so that Newton can divide.
         a: [[-g / c1, 0.0], [0.0, -supply.hertz]],
@@ -105,11 +101,7 @@ fn equations(supply: &Supply, load: Load) -> Equations {
             c: [-i / c1, -i / c2],
             branches: [
                 Some(single),
-                Some(Branch {
-                    sign: -1.0,
-                    against: [0.0, 1.0],
-                    charges: [0.0, 1.0 / c2],
-                }),
+                Some(Branch { sign: -1.0, against: [0.0, 1.0], charges: [0.0, 1.0 / c2] }),
             ],
             output: [1.0, 1.0],
             ..one(false)
@@ -118,16 +110,8 @@ fn equations(supply: &Supply, load: Load) -> Equations {
             a: [[0.0; 2], [0.0, -g / c2]],
             c: [0.0, -i / c2],
             branches: [
-                Some(Branch {
-                    sign: -1.0,
-                    against: [1.0, 0.0],
-                    charges: [1.0 / c1, 0.0],
-                }),
-                Some(Branch {
-                    sign: 1.0,
-                    against: [-1.0, 1.0],
-                    charges: [-1.0 / c1, 1.0 / c2],
-                }),
+                Some(Branch { sign: -1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] }),
+                Some(Branch { sign: 1.0, against: [-1.0, 1.0], charges: [-1.0 / c1, 1.0 / c2] }),
             ],
             output: [0.0, 1.0],
             ..one(false)
@@ -243,17 +227,11 @@ impl<'a> Period<'a> {
             let volts = supply.peak_volts * (angle * at).sin();
             if equations.folded { volts.abs() } else { volts }
         };
-        let source = (0..count)
-            .map(|at| [wave(as_f64(at) + GAMMA), wave(as_f64(at + 1))])
-            .collect();
+        let source =
+            (0..count).map(|at| [wave(as_f64(at) + GAMMA), wave(as_f64(at + 1))]).collect();
         let step = angle / (2.0 * PI * supply.hertz);
         let implicit = inverse(about_one(equations.a, -GAMMA * step));
-        Self {
-            equations,
-            step,
-            source,
-            implicit,
-        }
+        Self { equations, step, source, implicit }
     }
 
     /// Integrates from `state`; tells each step's end, rectifier and amperes,
@@ -281,14 +259,7 @@ impl<'a> Period<'a> {
 
     /// Solves `v = base + gamma h (A v + c + B i)` with its derivative.
     fn stage(&self, base: Pair, base_by: Square, source: f64) -> Stage {
-        let Equations {
-            c,
-            branches,
-            source_ohms,
-            in_series,
-            law,
-            ..
-        } = self.equations;
+        let Equations { c, branches, source_ohms, in_series, law, .. } = self.equations;
         let span = GAMMA * self.step;
         let start: Pair = std::array::from_fn(|i| base[i] + span * c[i]);
         let mut state = apply(self.implicit, start);
@@ -316,12 +287,7 @@ impl<'a> Period<'a> {
             found = (at, amps);
             break;
         }
-        Stage {
-            state,
-            by_start,
-            branch: found.0,
-            amps: found.1,
-        }
+        Stage { state, by_start, branch: found.0, amps: found.1 }
     }
 }
 
@@ -345,11 +311,7 @@ fn summarise(
     let pulses = supply.topology.pulses();
     // Ripple cycles in the integrated span.
     let cycles = if equations.folded { 1.0 } else { pulses };
-    let mut sums = Sums {
-        least: f64::INFINITY,
-        most: f64::NEG_INFINITY,
-        ..Sums::default()
-    };
+    let mut sums = Sums { least: f64::INFINITY, most: f64::NEG_INFINITY, ..Sums::default() };
     let mut at = 0.0;
     period.run(state, |state, branch, amps| {
         at += 1.0;
@@ -365,11 +327,8 @@ fn summarise(
         sums.peak = sums.peak.max(amps);
         sums.mean += first;
         sums.mean_square[branch] += amps * amps;
-        let charge = if supply.topology == Topology::DoublerHalfWave && branch == 1 {
-            -amps
-        } else {
-            first
-        };
+        let charge =
+            if supply.topology == Topology::DoublerHalfWave && branch == 1 { -amps } else { first };
         let drawn = if supply.topology == Topology::DoublerHalfWave {
             0.0
         } else {
@@ -382,11 +341,7 @@ fn summarise(
     // A folded period holds the pulses of both rectifiers.
     let each = if equations.folded { 2.0 } else { 1.0 };
     // A tapped winding's halves take turns; a bridge's winding carries all.
-    let halves = if supply.topology == Topology::FullWave {
-        2.0
-    } else {
-        1.0
-    };
+    let halves = if supply.topology == Topology::FullWave { 2.0 } else { 1.0 };
     Steady {
         volts: mean,
         extremes: (sums.least, sums.most),

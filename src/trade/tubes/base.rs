@@ -132,16 +132,8 @@ impl Base {
             return Vec::new();
         }
         let round = self.key() != KeyKind::Gap;
-        let before = if pin > 1 {
-            Some(pin - 1)
-        } else {
-            round.then_some(last)
-        };
-        let after = if pin < last {
-            Some(pin + 1)
-        } else {
-            round.then_some(1)
-        };
+        let before = if pin > 1 { Some(pin - 1) } else { round.then_some(last) };
+        let after = if pin < last { Some(pin + 1) } else { round.then_some(1) };
         before.into_iter().chain(after).collect()
     }
 }

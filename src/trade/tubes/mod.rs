@@ -273,10 +273,7 @@ impl TubeType {
     /// Whether the cathode is the filament itself.
     pub fn directly_heated(&self) -> bool {
         self.pins.iter().flatten().any(|electrode| {
-            matches!(
-                electrode.part,
-                Part::Filament | Part::FilamentPlus | Part::FilamentMinus
-            )
+            matches!(electrode.part, Part::Filament | Part::FilamentPlus | Part::FilamentMinus)
         })
     }
 }

@@ -42,37 +42,22 @@ pub struct TableError {
 /// Names the line, the cell and what was expected.
 pub fn parse_row(row: &'static str, line: usize) -> Result<TubeType, TableError> {
     let cells: Vec<&'static str> = row.split(',').map(str::trim).collect();
-    let error = |cell: &str, expected| TableError {
-        line,
-        cell: cell.to_owned(),
-        expected,
-    };
+    let error = |cell: &str, expected| TableError { line, cell: cell.to_owned(), expected };
     if cells.len() != CELLS {
         return Err(error(row, "a row of 18 cells"));
     }
     let number =
         |at: usize| optional(cells[at]).map_err(|()| error(cells[at], "a number or blank"));
     let figures = Figures(cells[14]);
-    let (volts, amps) = cells[5]
-        .split_once('/')
-        .ok_or_else(|| error(cells[5], "heater volts/amperes"))?;
-    let heater = |cell: &str| {
-        cell.parse()
-            .map_err(|_| error(cell, "a heater's volts or amperes"))
-    };
+    let (volts, amps) =
+        cells[5].split_once('/').ok_or_else(|| error(cells[5], "heater volts/amperes"))?;
+    let heater = |cell: &str| cell.parse().map_err(|_| error(cell, "a heater's volts or amperes"));
     let pins = |cell: &str| cell.split(' ').map(parse_pin).collect::<Option<Vec<Pin>>>();
-    let points: Option<Vec<OperatingPoint>> = cells[7]
-        .split(';')
-        .filter(|cell| !cell.is_empty())
-        .map(parse_point)
-        .collect();
+    let points: Option<Vec<OperatingPoint>> =
+        cells[7].split(';').filter(|cell| !cell.is_empty()).map(parse_point).collect();
     Ok(TubeType {
         name: Cow::Borrowed(cells[0]),
-        aliases: cells[1]
-            .split('|')
-            .filter(|cell| !cell.is_empty())
-            .map(Cow::Borrowed)
-            .collect(),
+        aliases: cells[1].split('|').filter(|cell| !cell.is_empty()).map(Cow::Borrowed).collect(),
         base: base(cells[2]).ok_or_else(|| error(cells[2], "a base"))?,
         pins: pins(cells[3]).ok_or_else(|| error(cells[3], "electrodes by pin"))?,
         cap: if cells[4].is_empty() {
@@ -101,11 +86,7 @@ pub fn parse_row(row: &'static str, line: usize) -> Result<TubeType, TableError>
 }
 
 fn optional(cell: &str) -> Result<Option<f64>, ()> {
-    if cell.is_empty() {
-        Ok(None)
-    } else {
-        cell.parse().map(Some).map_err(|_| ())
-    }
+    if cell.is_empty() { Ok(None) } else { cell.parse().map(Some).map_err(|_| ()) }
 }
 
 /// Reads `plate/screen/grid/plate mA/screen mA`; the screen's may be blank.
@@ -125,11 +106,7 @@ pub fn parse_point(cell: &str) -> Option<OperatingPoint> {
 /// Reads the electrodes of a pin, joined by `+`: `k+g3`, `pb`, `f-+g3`.
 pub fn parse_pin(text: &str) -> Option<Pin> {
     // The plus of a filament end is not a joint.
-    text.replace("f+", "fp")
-        .replace("f-", "fm")
-        .split('+')
-        .map(electrode)
-        .collect()
+    text.replace("f+", "fp").replace("f-", "fm").split('+').map(electrode).collect()
 }
 
 fn electrode(word: &str) -> Option<Electrode> {
@@ -243,9 +220,7 @@ impl Figures<'_> {
     fn rectifier(&self) -> Option<Rectifier> {
         let drop = match self.pair("drop") {
             Some((volts, ma)) => Drop::Vacuum { volts, ma },
-            None => Drop::Gas {
-                volts: self.value("gas")?,
-            },
+            None => Drop::Gas { volts: self.value("gas")? },
         };
         Some(Rectifier {
             typical_microfarads: self.value("c")?,

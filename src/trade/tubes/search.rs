@@ -22,9 +22,8 @@ use std::sync::OnceLock;
 const TABLE: &str = include_str!("tubes.csv");
 
 /// Suffixes of American types, the commonest first (from memory).
-const SUFFIXES: [&str; 13] = [
-    "GT", "G", "GTA", "GTB", "GA", "GB", "GC", "GY", "A", "B", "W", "WA", "WGT",
-];
+const SUFFIXES: [&str; 13] =
+    ["GT", "G", "GTA", "GTB", "GA", "GB", "GC", "GY", "A", "B", "W", "WA", "WGT"];
 
 /// How a name led to a type.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,9 +55,8 @@ fn table() -> &'static Table {
     TABLE_ONCE.get_or_init(|| {
         let rows = TABLE.lines().enumerate().skip(1);
         // A test reads every row, so none is lost here unseen.
-        let tubes: Vec<TubeType> = rows
-            .filter_map(|(at, row)| parse_row(row, at + 1).ok())
-            .collect();
+        let tubes: Vec<TubeType> =
+            rows.filter_map(|(at, row)| parse_row(row, at + 1).ok()).collect();
         let mut names = BTreeMap::new();
         for (at, tube) in tubes.iter().enumerate() {
             for alias in &tube.aliases {
@@ -94,10 +92,7 @@ pub fn find(name: &str) -> Option<Found> {
         let ends = std::iter::once(&"").chain(&SUFFIXES);
         for end in ends {
             if let Some(found) = look(&format!("{stem}{end}")) {
-                return Some(Found {
-                    by: Match::Suffix,
-                    ..found
-                });
+                return Some(Found { by: Match::Suffix, ..found });
             }
         }
     }
@@ -127,27 +122,18 @@ pub fn nearest(name: &str, most: usize) -> Vec<&'static TubeType> {
             seen.push(at);
         }
     }
-    seen.into_iter()
-        .take(most)
-        .map(|at| &table.tubes[at])
-        .collect()
+    seen.into_iter().take(most).map(|at| &table.tubes[at]).collect()
 }
 
 fn look(plain_name: &str) -> Option<Found> {
     let table = table();
-    table.names.get(plain_name).map(|&(at, by)| Found {
-        tube: &table.tubes[at],
-        by,
-    })
+    table.names.get(plain_name).map(|&(at, by)| Found { tube: &table.tubes[at], by })
 }
 
 /// Capitals and figures alone, with a leading O read as nought.
 fn plain(name: &str) -> String {
-    let kept: String = name
-        .chars()
-        .filter(char::is_ascii_alphanumeric)
-        .map(|c| c.to_ascii_uppercase())
-        .collect();
+    let kept: String =
+        name.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_uppercase()).collect();
     match kept.strip_prefix('O') {
         Some(rest) => format!("0{rest}"),
         None => kept,
@@ -157,9 +143,8 @@ fn plain(name: &str) -> String {
 /// Edits from one word to another, a swap of neighbours counting once.
 fn distance(a: &[char], b: &[char]) -> usize {
     let width = b.len() + 1;
-    let mut rows: Vec<usize> = (0..(a.len() + 1) * width)
-        .map(|at| if at < width { at } else { 0 })
-        .collect();
+    let mut rows: Vec<usize> =
+        (0..(a.len() + 1) * width).map(|at| if at < width { at } else { 0 }).collect();
     for i in 1..=a.len() {
         rows[i * width] = i;
         for j in 1..=b.len() {

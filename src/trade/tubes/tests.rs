@@ -31,12 +31,7 @@ fn no_name_or_alias_stands_for_two_types() {
 #[test]
 fn every_pin_is_there_and_each_electrode_in_one_place() {
     for tube in all() {
-        assert_eq!(
-            tube.pins.len(),
-            usize::from(tube.base.pins()),
-            "{}",
-            tube.name
-        );
+        assert_eq!(tube.pins.len(), usize::from(tube.base.pins()), "{}", tube.name);
         let mut seen: BTreeMap<String, usize> = BTreeMap::new();
         for electrode in tube.pins.iter().chain(&tube.cap).flatten() {
             *seen.entry(format!("{electrode:?}")).or_default() += 1;
@@ -63,11 +58,7 @@ fn every_pin_is_there_and_each_electrode_in_one_place() {
                 || electrode.contains("Grid(3)")
                 || electrode.contains("Grid(5)")
                 || (tube.class == Class::Regulator && electrode.contains("Cathode"));
-            assert!(
-                count == 1 || allowed,
-                "{}: {electrode} {count} times",
-                tube.name
-            );
+            assert!(count == 1 || allowed, "{}: {electrode} {count} times", tube.name);
         }
     }
 }
@@ -135,25 +126,11 @@ fn working_points_lie_within_the_maxima() {
 #[test]
 fn rectifiers_and_regulators_have_figures_that_agree() {
     for tube in all() {
-        assert_eq!(
-            tube.class == Class::Rectifier,
-            tube.rectifier.is_some(),
-            "{}",
-            tube.name
-        );
-        assert_eq!(
-            tube.class == Class::Regulator,
-            tube.regulator.is_some(),
-            "{}",
-            tube.name
-        );
+        assert_eq!(tube.class == Class::Rectifier, tube.rectifier.is_some(), "{}", tube.name);
+        assert_eq!(tube.class == Class::Regulator, tube.regulator.is_some(), "{}", tube.name);
         if let Some(figures) = tube.rectifier {
             // Each plate stands twice its crest, or nearly (2.8 times rms).
-            assert!(
-                figures.peak_inverse_volts >= 2.75 * figures.max_rms_volts,
-                "{}",
-                tube.name
-            );
+            assert!(figures.peak_inverse_volts >= 2.75 * figures.max_rms_volts, "{}", tube.name);
             assert!(figures.peak_ma >= 2.4 * figures.dc_ma, "{}", tube.name);
         }
         if let Some(figures) = tube.regulator {
@@ -202,11 +179,7 @@ fn converters_know_their_signal_grid() {
         ("6K8", Place::Cap, Place::Pin(4)),
     ] {
         let unit = find(name).unwrap().tube.units()[0];
-        assert_eq!(
-            (unit.grid, unit.screen),
-            (Some(grid), Some(screen)),
-            "{name}"
-        );
+        assert_eq!((unit.grid, unit.screen), (Some(grid), Some(screen)), "{name}");
     }
 }
 
@@ -223,11 +196,7 @@ fn a_name_is_found_however_it_is_written() {
         ("GZ34", "5AR4", Match::Alias),
     ] {
         let found = find(written).unwrap_or_else(|| panic!("{written}"));
-        assert_eq!(
-            (found.tube.name.as_ref(), found.by),
-            (name, by),
-            "{written}"
-        );
+        assert_eq!((found.tube.name.as_ref(), found.by), (name, by), "{written}");
     }
     for written in ["", "G", "resistor", "6"] {
         assert!(find(written).is_none(), "{written}");
@@ -236,16 +205,10 @@ fn a_name_is_found_however_it_is_written() {
 
 #[test]
 fn misspelt_types_have_near_ones_offered() {
-    for (written, near) in [
-        ("6SK8", "6SK7"),
-        ("12SA8", "12SA7"),
-        ("5OL6GT", "50L6GT"),
-        ("6BA", "6BA6"),
-    ] {
-        let names: Vec<_> = nearest(written, 8)
-            .iter()
-            .map(|tube| tube.name.as_ref())
-            .collect();
+    for (written, near) in
+        [("6SK8", "6SK7"), ("12SA8", "12SA7"), ("5OL6GT", "50L6GT"), ("6BA", "6BA6")]
+    {
+        let names: Vec<_> = nearest(written, 8).iter().map(|tube| tube.name.as_ref()).collect();
         assert!(names.contains(&near), "{written}: {names:?}");
     }
     assert!(nearest("transformer", 3).is_empty());
@@ -263,19 +226,11 @@ fn a_type_can_be_built_at_run_time() {
 #[test]
 fn bases_have_their_pins_in_order_and_their_key_below() {
     for base in Base::ALL {
-        let angles: Vec<f64> = (1..=base.pins())
-            .map(|pin| base.angle(pin).unwrap())
-            .collect();
+        let angles: Vec<f64> = (1..=base.pins()).map(|pin| base.angle(pin).unwrap()).collect();
         let from_key = |angle: f64| (angle - 180.0).rem_euclid(360.0);
-        assert!(
-            angles.is_sorted_by(|a, b| from_key(*a) < from_key(*b)),
-            "{base:?}: {angles:?}"
-        );
+        assert!(angles.is_sorted_by(|a, b| from_key(*a) < from_key(*b)), "{base:?}: {angles:?}");
         let (first, last) = (from_key(angles[0]), from_key(angles[angles.len() - 1]));
-        assert!(
-            (first + last - 360.0).abs() < 1e-9,
-            "{base:?} is not even about its key"
-        );
+        assert!((first + last - 360.0).abs() < 1e-9, "{base:?} is not even about its key");
         assert_eq!(base.angle(0), None);
         assert_eq!(base.angle(base.pins() + 1), None);
     }

@@ -88,22 +88,14 @@ impl TubeType {
                 });
             }
         }
-        if let (Some(plate), Some(cathode)) = (
-            self.place(Part::Target, Section::Common),
-            self.cathode(Section::Common),
-        ) {
-            units.push(Unit {
-                kind: UnitKind::Target,
-                plate,
-                grid: None,
-                screen: None,
-                cathode,
-            });
+        if let (Some(plate), Some(cathode)) =
+            (self.place(Part::Target, Section::Common), self.cathode(Section::Common))
+        {
+            units.push(Unit { kind: UnitKind::Target, plate, grid: None, screen: None, cathode });
         }
         if let (Class::Converter, Some(cathode)) = (self.class, self.cathode(Section::Common)) {
-            let anode = self
-                .place(Part::Grid(2), Section::Common)
-                .filter(|place| self.joined(*place) == 1);
+            let anode =
+                self.place(Part::Grid(2), Section::Common).filter(|place| self.joined(*place) == 1);
             if let Some(plate) = anode {
                 units.push(Unit {
                     kind: UnitKind::OscillatorAnode,
@@ -142,13 +134,7 @@ impl TubeType {
             _ if grid.is_some() => (UnitKind::Triode, grid, None),
             _ => (UnitKind::Diode, None, None),
         };
-        Unit {
-            kind,
-            plate,
-            grid,
-            screen,
-            cathode,
-        }
+        Unit { kind, plate, grid, screen, cathode }
     }
 
     /// Where an electrode is, pins before the cap.
@@ -158,11 +144,7 @@ impl TubeType {
             .zip(&self.pins)
             .find(|(_, pin)| pin.contains(&wanted))
             .map(|(number, _)| Place::Pin(number));
-        let cap = self
-            .cap
-            .as_ref()
-            .filter(|cap| cap.contains(&wanted))
-            .map(|_| Place::Cap);
+        let cap = self.cap.as_ref().filter(|cap| cap.contains(&wanted)).map(|_| Place::Cap);
         pin.or(cap)
     }
 
