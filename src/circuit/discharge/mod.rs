@@ -37,7 +37,7 @@ use super::solver::{Joined, SolveError, SourcesAs};
 use watch::Watch;
 
 /// Each step as a part of the time so far.
-const GROWTH: f64 = 0.2;
+const GROWTH: f64 = 0.15;
 /// The first step, seconds.
 const FIRST_STEP: f64 = 1e-5;
 /// When to give up following, seconds: some months.
