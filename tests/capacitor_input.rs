@@ -92,7 +92,7 @@ const TYPICAL: [(&str, f64, f64, f64, f64, f64); 6] = [
 ];
 
 #[test]
-fn typical_operation_of_rectifier_tubes_is_met_within_four_percent() {
+fn typical_operation_of_rectifier_tubes_is_met_within_two_percent() {
     for (name, rms, source_ohms, microfarads, ma, volts) in TYPICAL {
         let tube = find(name).unwrap().tube;
         let law = fit(tube, &tube.units()[0]).unwrap().law;
@@ -106,7 +106,7 @@ fn typical_operation_of_rectifier_tubes_is_met_within_four_percent() {
         };
         let steady = supply.steady(Load::ohms(volts / (ma * 1e-3))).unwrap();
         assert!(
-            (steady.volts / volts - 1.0).abs() < 0.04,
+            (steady.volts / volts - 1.0).abs() < 0.02,
             "{name} {rms} V: {} for {volts}",
             steady.volts
         );
