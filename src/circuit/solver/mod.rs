@@ -30,6 +30,7 @@
 
 mod analysis;
 mod joined;
+mod lists;
 mod newton;
 mod order;
 mod reduce;
