@@ -4,6 +4,8 @@
 //! Linear networks within 0.01 %, tube circuits within 0.1 %, supplies' DC
 //! within 1 % and ripple within 5 %, discharge times within 1 %.
 
+#![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
 mod support;
 
 use firstglow::circuit::fit::fit;
@@ -82,7 +84,9 @@ fn stage(name: &str, b_plus: f64) -> Option<Netlist> {
 fn stages_of_forty_types_agree_within_a_tenth_of_a_percent() {
     let mut checked = 0;
     for tube in all().iter().step_by(3) {
-        let Some(net) = stage(&tube.name, 250.0) else { continue };
+        let Some(net) = stage(&tube.name, 250.0) else {
+            continue;
+        };
         let ours = solve(&net, &Options::default())
             .unwrap_or_else(|error| panic!("{}: {error}", tube.name));
         let off = worst(ours.all_volts(), &operating_point(&net));
@@ -173,9 +177,9 @@ fn drifts_of_parts_move_nodes_as_ngspice_says() {
         };
         let set = |net: &mut Netlist, value: f64| {
             if name == "B" {
-                net.set_source(id, value).unwrap()
+                net.set_source(id, value).unwrap();
             } else {
-                net.set_ohms(id, value).unwrap()
+                net.set_ohms(id, value).unwrap();
             }
         };
         set(&mut net, value * 1.001);

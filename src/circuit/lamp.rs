@@ -74,9 +74,9 @@ impl Lamp {
         for _ in 0..60 {
             let middle = 0.5 * (low + high);
             if self.amps(middle) * set_ohms + middle > line_volts {
-                high = middle
+                high = middle;
             } else {
-                low = middle
+                low = middle;
             }
         }
         let lamp_volts = 0.5 * (low + high);

@@ -41,7 +41,7 @@ const GRID_EFOLD_VOLTS: f64 = 0.1;
 /// E-folds above onset at which grid current goes on in a straight line.
 const GRID_EFOLDS: f64 = 7.0;
 
-/// The leak across every tube and diode, siemens: far below any socket's, and
+/// The leak from every electrode to its cathode, siemens: far below any socket's, and
 /// equal to what circuit simulators add. It keeps a node met by a cut-off tube
 /// alone defined.
 pub const LEAK_SIEMENS: f64 = 1e-12;
@@ -172,8 +172,10 @@ impl Law {
             Self::Pentode(law) => law.flow(plate, grid, screen),
             Self::Off => Flow::default(),
         };
-        flow.amps[0] += LEAK_SIEMENS * plate;
-        flow.slope[0][0] += LEAK_SIEMENS;
+        for (electrode, volts) in volts.into_iter().enumerate().take(self.electrodes()) {
+            flow.amps[electrode] += LEAK_SIEMENS * volts;
+            flow.slope[electrode][electrode] += LEAK_SIEMENS;
+        }
         flow
     }
 }
@@ -205,8 +207,8 @@ impl Pentode {
         let share_slope = self.plate_share * knee_slope / self.knee_volts;
         let by = [by_sum / self.mu, by_sum, by_sum / self.screen_mu];
         let (grid_amps, grid_slope) = onset_current(grid, self.grid_onset);
-        let mut flow = Flow::default();
-        flow.amps = [g * drive * share, grid_amps, g * drive * (1.0 - share) * pickup];
+        let amps = [g * drive * share, grid_amps, g * drive * (1.0 - share) * pickup];
+        let mut flow = Flow { amps, ..Flow::default() };
         for (j, by) in by.iter().enumerate() {
             flow.slope[0][j] = g * by * share;
             flow.slope[2][j] = g * by * (1.0 - share) * pickup;
@@ -352,7 +354,11 @@ mod tests {
             for _ in 0..60 {
                 let volts = 0.5 * (low + high);
                 let current = law.flow([100.0, volts, 0.0]).amps[1];
-                if current * ohms > -volts { high = volts } else { low = volts }
+                if current * ohms > -volts {
+                    high = volts;
+                } else {
+                    low = volts;
+                }
             }
             assert!((-1.0..=-0.45).contains(&low), "{ohms}: {low}");
         }

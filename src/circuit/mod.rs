@@ -31,6 +31,7 @@ pub mod law;
 pub mod meter;
 pub mod model;
 pub mod netlist;
+pub mod report;
 pub mod solver;
 pub mod state;
 pub mod supply;

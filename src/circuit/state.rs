@@ -142,7 +142,7 @@ impl<'a> Set<'a> {
             .collect();
         let sources: Vec<(usize, ElementId)> =
             live.iter().filter_map(|f| Some((*f, self.source(&mut model, *f, line)?))).collect();
-        self.solve(model, &sources, &regulators, line)
+        self.solve(model, &sources, &regulators, tubes, line)
     }
 
     /// The source that stands for a supply's output.
@@ -161,6 +161,7 @@ impl<'a> Set<'a> {
         mut model: Model,
         sources: &[(usize, ElementId)],
         regulators: &[RegulatorTube],
+        tubes: Tubes,
         line: f64,
     ) -> Result<State, StateError> {
         let options = Options::default();
@@ -172,7 +173,7 @@ impl<'a> Set<'a> {
         for _ in 0..rounds {
             fed.clear();
             for (index, element) in sources {
-                let (next, state) = self.agree(&mut model, *index, *element, line, &options)?;
+                let (next, state) = self.agree(&mut model, (*index, *element), tubes, line)?;
                 solution = next;
                 fed.push(state);
             }
@@ -183,22 +184,24 @@ impl<'a> Set<'a> {
         Ok(State { model, solution, fed })
     }
 
-    /// Brings one supply into agreement with what it feeds.
+    /// Brings one supply into agreement with what it feeds. A cold string puts
+    /// the whole line on its rectifier.
     fn agree(
         &self,
         model: &mut Model,
-        index: usize,
-        element: ElementId,
+        (index, element): (usize, ElementId),
+        tubes: Tubes,
         line: f64,
-        options: &Options,
     ) -> Result<(Solution, FedState), StateError> {
+        let options = Options::default();
         let feed = &self.feeds[index];
         let mut supply = feed.supply;
-        supply.peak_volts *= line;
+        let rms = if tubes == Tubes::Cold { feed.open_rms } else { feed.source_rms };
+        supply.peak_volts = rms * std::f64::consts::SQRT_2 * line;
         if let Some(choke) = feed.choke {
-            return self.choke_input(model, index, element, choke, &supply, options);
+            return self.choke_input(model, index, element, choke, &supply, &options);
         }
-        let (solution, steady) = couple(&mut model.net, element, &supply, None, options)?;
+        let (solution, steady) = couple(&mut model.net, element, &supply, None, &options)?;
         let amps = solution.amps(&model.net, element);
         let fed = FedState { feed: index, volts: steady.volts, amps, steady: Some(steady) };
         Ok((solution, fed))

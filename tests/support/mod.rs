@@ -22,23 +22,23 @@ pub fn node(id: NodeId) -> String {
 pub fn cards(net: &Netlist) -> String {
     let mut deck = String::new();
     for (id, element) in net.elements() {
-        let n = id.index();
+        let number = id.index();
         let line = match *element {
             Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } => {
-                format!("R{n} {} {} {ohms:e}", node(a), node(b))
+                format!("R{number} {} {} {ohms:e}", node(a), node(b))
             }
             Element::Capacitor { a, b, farads } => {
-                format!("C{n} {} {} {farads:e}", node(a), node(b))
+                format!("C{number} {} {} {farads:e}", node(a), node(b))
             }
             Element::VoltageSource { plus, minus, volts } => {
-                format!("V{n} {} {} {volts:e}", node(plus), node(minus))
+                format!("V{number} {} {} {volts:e}", node(plus), node(minus))
             }
             Element::CurrentSource { from, to, amps } => {
-                format!("I{n} {} {} {amps:e}", node(from), node(to))
+                format!("I{number} {} {} {amps:e}", node(from), node(to))
             }
             Element::Device { plate, grid, screen, cathode, law } => {
-                let [p, g, s, k] = [plate, grid, screen, cathode].map(node);
-                device(n, [&p, &g, &s, &k], &law)
+                let ends = [plate, grid, screen, cathode].map(node);
+                device(number, ends.each_ref().map(String::as_str), &law)
             }
         };
         writeln!(deck, "{line}").unwrap();
@@ -74,38 +74,47 @@ fn ramp(x: &str, width: f64) -> String {
     )
 }
 
-pub fn device(n: usize, [p, g, s, k]: [&str; 4], law: &Law) -> String {
-    let (vp, vg, vs) = (across(p, k), across(g, k), across(s, k));
-    let leak = format!("RL{n} {p} {k} 1e12");
+/// A device's cards: plate, grid, screen, cathode.
+pub fn device(n: usize, [plate, grid, screen, cathode]: [&str; 4], law: &Law) -> String {
+    let (vp, vg, vs) = (across(plate, cathode), across(grid, cathode), across(screen, cathode));
+    let ends = [plate, grid, screen].into_iter().take(law.electrodes()).enumerate();
+    let leak: Vec<_> =
+        ends.map(|(at, end)| format!("RLEAK{at}_{n} {end} {cathode} 1e12")).collect();
+    let leak = leak.join("\n");
     match *law {
         Law::Off => leak,
         Law::Vacuum { perveance } => {
-            format!("{leak}\nB{n} {p} {k} I={perveance:e}*pow(max({vp},0),1.5)")
+            format!("{leak}\nB{n} {plate} {cathode} I={perveance:e}*pow(max({vp},0),1.5)")
         }
         Law::Threshold { volts, ohms } => {
             let width = (0.2 * volts.abs()).clamp(1e-3, 0.1);
-            format!("{leak}\nB{n} {p} {k} I={}/{ohms:e}", ramp(&format!("{vp}-({volts})"), width))
-        }
-        Law::Detector { onset: at } => format!("{leak}\nB{n} {p} {k} I={}", onset(&vp, at)),
-        Law::Triode(t) => {
-            let sum = format!("{vg}+{}+{vp}/{}", t.offset, t.mu);
             format!(
-                "{leak}\nB{n} {p} {k} I={:e}*pow({},1.5)*{}\nBG{n} {g} {k} I={}",
-                t.perveance,
-                positive(&sum),
-                step(&format!("{vp}/5")),
-                onset(&vg, t.grid_onset)
+                "{leak}\nB{n} {plate} {cathode} I={}/{ohms:e}",
+                ramp(&format!("{vp}-({volts})"), width)
             )
         }
-        Law::Pentode(t) => {
-            let sum = format!("{vg}+{}+{vs}/{}+{vp}/{}", t.offset, t.screen_mu, t.mu);
-            let x = format!("min({},1)", ramp(&format!("{vp}/{}", t.knee_volts), 0.04));
-            let share = format!("({}*(1-(1-{x})*(1-{x})))", t.plate_share);
-            let drive = format!("{:e}*pow({},1.5)", t.perveance, positive(&sum));
+        Law::Detector { onset: at } => {
+            format!("{leak}\nB{n} {plate} {cathode} I={}", onset(&vp, at))
+        }
+        Law::Triode(law) => {
+            let sum = format!("{vg}+{}+{vp}/{}", law.offset, law.mu);
             format!(
-                "{leak}\nB{n} {p} {k} I={drive}*{share}\nBS{n} {s} {k} I={drive}*(1-{share})*{}\nBG{n} {g} {k} I={}",
+                "{leak}\nB{n} {plate} {cathode} I={:e}*pow({},1.5)*{}\nBG{n} {grid} {cathode} I={}",
+                law.perveance,
+                positive(&sum),
+                step(&format!("{vp}/5")),
+                onset(&vg, law.grid_onset)
+            )
+        }
+        Law::Pentode(law) => {
+            let sum = format!("{vg}+{}+{vs}/{}+{vp}/{}", law.offset, law.screen_mu, law.mu);
+            let over = format!("min({},1)", ramp(&format!("{vp}/{}", law.knee_volts), 0.04));
+            let share = format!("({}*(1-(1-{over})*(1-{over})))", law.plate_share);
+            let drive = format!("{:e}*pow({},1.5)", law.perveance, positive(&sum));
+            format!(
+                "{leak}\nB{n} {plate} {cathode} I={drive}*{share}\nBS{n} {screen} {cathode} I={drive}*(1-{share})*{}\nBG{n} {grid} {cathode} I={}",
                 step(&format!("{vs}/5")),
-                onset(&vg, t.grid_onset)
+                onset(&vg, law.grid_onset)
             )
         }
     }

@@ -34,8 +34,11 @@ pub struct Feed {
     pub reservoir: Vec<usize>,
     /// The choke, by its part's index, where the filter begins with one.
     pub choke: Option<usize>,
-    /// Effective volts of the source, of one half where it is tapped.
+    /// Effective volts of the source, of one half where it is tapped, behind
+    /// lamps and heater sections that are warm.
     pub source_rms: f64,
+    /// The same with nothing ahead of the rectifier: what a cold string gives.
+    pub open_rms: f64,
     /// What was taken for want of a figure.
     pub assumed: Vec<String>,
 }
@@ -189,6 +192,7 @@ impl Finder<'_> {
             reservoir,
             choke,
             source_rms: rms,
+            open_rms: self.sources.whole(reached, share),
             assumed,
         })
     }

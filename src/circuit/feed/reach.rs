@@ -108,6 +108,11 @@ impl Sources {
         Some(Reached { source, end, ohms, at })
     }
 
+    /// Effective volts of the part of the source that is used.
+    pub fn whole(&self, reached: Reached, share: f64) -> f64 {
+        self.all[reached.source].volts * share
+    }
+
     /// The source as a point sees it, `share` of it being used.
     pub fn thevenin(&self, reached: Reached, share: f64) -> Thevenin {
         let source = &self.all[reached.source];

@@ -188,6 +188,19 @@ impl Ohmmeter {
     }
 }
 
+impl Ohmmeter {
+    /// Ohms that the last reading moves per ohm of a resistor between two
+    /// nodes: the square of the part of the meter's current that it carries.
+    ///
+    /// The law of adjoint networks (Tellegen; any text of circuit theory).
+    pub fn share(&self, a: NodeId, b: NodeId, ohms: f64) -> f64 {
+        let at = |node: NodeId| {
+            self.system.reduction.unknown[node.index()].map_or(0.0, |unknown| self.column[unknown])
+        };
+        if ohms > 0.0 { ((at(a) - at(b)) / ohms).powi(2) } else { 0.0 }
+    }
+}
+
 /// The same nodes with what an ohmmeter sees between them.
 pub(super) fn quiet(net: &Netlist, sources: SourcesAs) -> Netlist {
     let mut quiet = net.clone();

@@ -30,7 +30,9 @@
 
 mod analysis;
 mod joined;
+mod lists;
 mod newton;
+mod order;
 mod reduce;
 mod regulator;
 pub mod sparse;

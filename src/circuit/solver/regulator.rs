@@ -57,6 +57,9 @@ pub enum Lit {
 ///
 /// # Errors
 /// See [`SolveError`].
+///
+/// # Panics
+/// Never: the laws set here are usable.
 pub fn settle(
     net: &mut Netlist,
     tubes: &[RegulatorTube],

@@ -36,8 +36,8 @@
 //! and `nalgebra-sparse` factor symmetric matrices alone, which a tube's is
 //! not; `faer` adds 67 kB to the app. Answers agreed with `rsparse` to 1e-13.
 
-use std::cmp::Reverse;
-use std::collections::BinaryHeap;
+use super::lists::{Lists, turned};
+use super::order::minimum_degree;
 
 /// A pivot relative to the largest value of its row below which a row counts
 /// as singular. Own arithmetic: a few roundings of an `f64`.
@@ -55,16 +55,15 @@ pub struct Singular {
 pub struct Pattern {
     /// `order[k]` is the row eliminated `k`th.
     order: Vec<usize>,
-    /// Sorted columns of each row, the diagonal among them.
-    columns: Vec<Vec<usize>>,
-    /// First slot of each row in the values.
-    starts: Vec<usize>,
+    /// Sorted columns of each row, the diagonal among them; an item's place is
+    /// its slot in the values.
+    columns: Lists<usize>,
     /// In elimination order: the entries of each row, (position, slot).
-    entries: Vec<Vec<(usize, usize)>>,
+    entries: Lists<(usize, usize)>,
     /// In elimination order: positions right of the diagonal, fill included.
-    upper: Vec<Vec<usize>>,
+    upper: Lists<usize>,
     /// In elimination order: positions left of the diagonal, fill included.
-    lower: Vec<Vec<usize>>,
+    lower: Lists<usize>,
 }
 
 impl Pattern {
@@ -87,44 +86,23 @@ impl Pattern {
         for (k, &row) in order.iter().enumerate() {
             position[row] = k;
         }
-        let mut starts = Vec::with_capacity(rows + 1);
-        let mut start = 0;
-        for list in &columns {
-            starts.push(start);
-            start += list.len();
-        }
-        starts.push(start);
-        let upper: Vec<Vec<usize>> = later
-            .iter()
-            .map(|list| {
-                let mut places: Vec<usize> = list.iter().map(|&row| position[row]).collect();
-                places.sort_unstable();
-                places
-            })
-            .collect();
-        let mut lower = vec![Vec::new(); rows];
-        for (k, places) in upper.iter().enumerate() {
-            for &place in places {
-                lower[place].push(k);
-            }
-        }
-        let entries = order
-            .iter()
-            .map(|&row| {
-                let slots = starts[row]..;
-                columns[row]
-                    .iter()
-                    .zip(slots)
-                    .map(|(&column, slot)| (position[column], slot))
-                    .collect()
-            })
-            .collect();
-        Self { order, columns, starts, entries, upper, lower }
+        let upper = Lists::new(later.iter().map(|list| {
+            let mut places: Vec<usize> = list.iter().map(|&row| position[row]).collect();
+            places.sort_unstable();
+            places
+        }));
+        let lower = turned(&upper);
+        let columns = Lists::new(columns);
+        let entries = Lists::new(order.iter().map(|&row| {
+            let placed = columns.row(row).iter().map(|&column| position[column]);
+            placed.zip(columns.span(row))
+        }));
+        Self { order, columns, entries, upper, lower }
     }
 
     /// How many values the pattern holds.
     pub fn len(&self) -> usize {
-        self.starts.last().copied().unwrap_or(0)
+        self.columns.total()
     }
 
     /// Whether the pattern holds no value at all.
@@ -139,64 +117,26 @@ impl Pattern {
 
     /// `A x` of the matrix whose values lie in their slots.
     pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
-        let row = |(columns, start): (&Vec<usize>, &usize)| {
-            columns.iter().zip(&values[*start..]).map(|(&column, value)| value * x[column]).sum()
+        let product = |row: usize| {
+            let pairs = self.columns.row(row).iter().zip(&values[self.columns.span(row)]);
+            pairs.map(|(&column, value)| value * x[column]).sum()
         };
-        self.columns.iter().zip(&self.starts).map(row).collect()
+        (0..self.rows()).map(product).collect()
     }
 
     /// How many values the factors hold, fill included.
     pub fn fill(&self) -> usize {
-        self.rows() + 2 * self.upper.iter().map(Vec::len).sum::<usize>()
+        self.rows() + 2 * self.upper.total()
     }
 
     /// Where the value of (`row`, `column`) is kept, if the pattern has it.
     pub fn slot(&self, row: usize, column: usize) -> Option<usize> {
-        let places = self.columns.get(row)?;
-        places.binary_search(&column).ok().map(|at| self.starts[row] + at)
-    }
-}
-
-/// The order of least degree first, and each row's neighbours left at its turn.
-fn minimum_degree(columns: &[Vec<usize>]) -> (Vec<usize>, Vec<Vec<usize>>) {
-    let rows = columns.len();
-    let mut near: Vec<Vec<usize>> = columns
-        .iter()
-        .enumerate()
-        .map(|(row, list)| list.iter().copied().filter(|&column| column != row).collect())
-        .collect();
-    let mut heap: BinaryHeap<Reverse<(usize, usize)>> =
-        near.iter().enumerate().map(|(row, list)| Reverse((list.len(), row))).collect();
-    let mut done = vec![false; rows];
-    let mut order = Vec::with_capacity(rows);
-    let mut later = Vec::with_capacity(rows);
-    while let Some(Reverse((degree, row))) = heap.pop() {
-        if done[row] || degree != near[row].len() {
-            continue;
+        if row >= self.rows() {
+            return None;
         }
-        done[row] = true;
-        let list = std::mem::take(&mut near[row]);
-        for &a in &list {
-            let others = &mut near[a];
-            let before = others.len();
-            if let Ok(at) = others.binary_search(&row) {
-                others.remove(at);
-            }
-            for &b in &list {
-                if b != a
-                    && let Err(at) = others.binary_search(&b)
-                {
-                    others.insert(at, b);
-                }
-            }
-            if others.len() != before {
-                heap.push(Reverse((others.len(), a)));
-            }
-        }
-        order.push(row);
-        later.push(list);
+        let found = self.columns.row(row).binary_search(&column);
+        found.ok().map(|at| self.columns.span(row).start + at)
     }
-    (order, later)
 }
 
 /// The factors of one matrix.
@@ -204,8 +144,9 @@ fn minimum_degree(columns: &[Vec<usize>]) -> (Vec<usize>, Vec<Vec<usize>>) {
 pub struct Factors {
     pattern: Pattern,
     pivots: Vec<f64>,
-    upper: Vec<Vec<f64>>,
-    lower: Vec<Vec<f64>>,
+    /// Values by the places of the pattern's items.
+    upper: Vec<f64>,
+    lower: Vec<f64>,
     work: Vec<f64>,
 }
 
@@ -215,8 +156,8 @@ impl Factors {
         let rows = pattern.rows();
         Self {
             pivots: vec![0.0; rows],
-            upper: pattern.upper.iter().map(|list| vec![0.0; list.len()]).collect(),
-            lower: pattern.lower.iter().map(|list| vec![0.0; list.len()]).collect(),
+            upper: vec![0.0; pattern.upper.total()],
+            lower: vec![0.0; pattern.lower.total()],
             work: vec![0.0; rows],
             pattern,
         }
@@ -232,35 +173,36 @@ impl Factors {
     /// # Errors
     /// Names the first row whose pivot vanishes or is not a number.
     pub fn factor(&mut self, values: &[f64]) -> Result<(), Singular> {
-        let work = &mut self.work;
+        let Self { pattern, pivots, upper, lower, work } = self;
         work.fill(0.0);
-        for row in 0..self.pattern.rows() {
+        for row in 0..pattern.rows() {
             let mut largest = 0.0_f64;
-            for &(place, slot) in &self.pattern.entries[row] {
+            for &(place, slot) in pattern.entries.row(row) {
                 work[place] = values[slot];
                 largest = largest.max(values[slot].abs());
             }
-            for (at, &k) in self.pattern.lower[row].iter().enumerate() {
-                let factor = work[k] / self.pivots[k];
+            let left = pattern.lower.row(row).iter().zip(&mut lower[pattern.lower.span(row)]);
+            for (&k, kept) in left {
+                let factor = work[k] / pivots[k];
                 work[k] = 0.0;
-                self.lower[row][at] = factor;
+                *kept = factor;
                 if factor != 0.0 {
-                    for (&place, &value) in self.pattern.upper[k].iter().zip(&self.upper[k]) {
-                        work[place] -= factor * value;
-                    }
+                    let right = pattern.upper.row(k).iter().zip(&upper[pattern.upper.span(k)]);
+                    right.for_each(|(&place, value)| work[place] -= factor * value);
                 }
             }
             let pivot = work[row];
             work[row] = 0.0;
-            for (at, &place) in self.pattern.upper[row].iter().enumerate() {
-                self.upper[row][at] = work[place];
+            let right = pattern.upper.row(row).iter().zip(&mut upper[pattern.upper.span(row)]);
+            for (&place, kept) in right {
+                *kept = work[place];
                 work[place] = 0.0;
             }
-            self.pivots[row] = pivot;
+            pivots[row] = pivot;
             // Not `<=`: a pivot that is not a number must fail too.
             let usable = pivot.abs() > largest * SMALLEST_PIVOT && pivot.is_finite();
             if !usable {
-                return Err(Singular { row: self.pattern.order[row] });
+                return Err(Singular { row: pattern.order[row] });
             }
         }
         Ok(())
@@ -268,42 +210,35 @@ impl Factors {
 
     /// Solves `A x = b` in place.
     pub fn solve(&mut self, b: &mut [f64]) {
-        let work = &mut self.work;
-        for (row, &from) in self.pattern.order.iter().enumerate() {
-            let mut sum = b[from];
-            for (&k, &factor) in self.pattern.lower[row].iter().zip(&self.lower[row]) {
-                sum -= factor * work[k];
-            }
-            work[row] = sum;
+        let Self { pattern, pivots, upper, lower, work } = self;
+        for (row, &from) in pattern.order.iter().enumerate() {
+            let left = pattern.lower.row(row).iter().zip(&lower[pattern.lower.span(row)]);
+            work[row] = b[from] - left.map(|(&k, factor)| factor * work[k]).sum::<f64>();
         }
-        for row in (0..self.pattern.rows()).rev() {
-            let mut sum = work[row];
-            for (&place, &value) in self.pattern.upper[row].iter().zip(&self.upper[row]) {
-                sum -= value * work[place];
-            }
-            work[row] = sum / self.pivots[row];
+        for row in (0..pattern.rows()).rev() {
+            let right = pattern.upper.row(row).iter().zip(&upper[pattern.upper.span(row)]);
+            let known: f64 = right.map(|(&place, value)| value * work[place]).sum();
+            work[row] = (work[row] - known) / pivots[row];
         }
         self.hand_back(b);
     }
 
     /// Solves `Aᵀ x = b` in place.
     pub fn solve_transposed(&mut self, b: &mut [f64]) {
-        let work = &mut self.work;
-        for (row, &from) in self.pattern.order.iter().enumerate() {
+        let Self { pattern, pivots, upper, lower, work } = self;
+        for (row, &from) in pattern.order.iter().enumerate() {
             work[row] = b[from];
         }
-        for row in 0..self.pattern.rows() {
-            let value = work[row] / self.pivots[row];
+        for row in 0..pattern.rows() {
+            let value = work[row] / pivots[row];
             work[row] = value;
-            for (&place, &factor) in self.pattern.upper[row].iter().zip(&self.upper[row]) {
-                work[place] -= factor * value;
-            }
+            let right = pattern.upper.row(row).iter().zip(&upper[pattern.upper.span(row)]);
+            right.for_each(|(&place, factor)| work[place] -= factor * value);
         }
-        for row in (0..self.pattern.rows()).rev() {
+        for row in (0..pattern.rows()).rev() {
             let value = work[row];
-            for (&k, &factor) in self.pattern.lower[row].iter().zip(&self.lower[row]) {
-                work[k] -= factor * value;
-            }
+            let left = pattern.lower.row(row).iter().zip(&lower[pattern.lower.span(row)]);
+            left.for_each(|(&k, factor)| work[k] -= factor * value);
         }
         self.hand_back(b);
     }
@@ -354,9 +289,9 @@ mod tests {
         for transposed in [false, true] {
             let mut b = dense(&pattern, &values, &expected, transposed);
             if transposed {
-                lu.solve_transposed(&mut b)
+                lu.solve_transposed(&mut b);
             } else {
-                lu.solve(&mut b)
+                lu.solve(&mut b);
             }
             for (got, want) in b.iter().zip(&expected) {
                 assert!((got - want).abs() < 1e-12, "{transposed}: {got} for {want}");

@@ -4,7 +4,7 @@
 //! supply gives a voltage that depends on the current. A voltage source in
 //! the netlist stands for the reservoir; it is moved until both agree.
 //!
-//! Example: see `tests/spice.rs`, where a rectifier feeds a tube stage.
+//! Example: see `tests/spice_supply.rs`, where a rectifier feeds a tube stage.
 //!
 //! Limits: to the ripple the circuit is a resistance, its own mean or the one
 //! that is told.
@@ -40,6 +40,9 @@ pub enum CoupledError {
 ///
 /// # Errors
 /// When either side fails, or no voltage between zero and no load fits.
+///
+/// # Panics
+/// Never: the volts tried lie between zero and the crest.
 pub fn couple(
     net: &mut Netlist,
     reservoir: ElementId,

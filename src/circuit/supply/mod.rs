@@ -30,6 +30,7 @@
 
 mod couple;
 mod filter;
+mod pair;
 mod steady;
 
 pub use couple::{CoupledError, couple};

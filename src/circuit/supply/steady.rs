@@ -8,22 +8,21 @@
 //! Example: see [`super::Supply::steady`].
 //!
 //! Limits: at most one rectifier conducts at a time, which holds for all the
-//! forms in [`super::Topology`]. Peak current is the largest of the steps.
+//! forms in [`super::Topology`]. Peak current is the largest of the steps: within
+//! 2 % from wCR = 5 on, up to 13 % too high at wCR = 2 with Rs/R under 1 %.
 
+use super::pair::{Pair, Square, about_one, apply, dot, inverse, multiply};
 use super::{Load, Supply, SupplyError, Topology};
 use crate::circuit::law::Law;
 use std::f64::consts::{PI, SQRT_2};
 
-/// Steps to half a cycle: DC within 0.05 % of ten times as many at all the
-/// checked points (own measurement).
+/// Steps to half a cycle: at the 78 points of `tests/capacitor_input.rs` DC is
+/// then within 0.2 % and ripple within 1 %, in 0.1 ms.
 const STEPS: usize = 96;
 /// Trials before giving up.
 const TRIALS: usize = 60;
 /// The diagonal of SDIRK2, `1 - 1/sqrt(2)` (Alexander, 1977).
 const GAMMA: f64 = 1.0 - 1.0 / SQRT_2;
-
-type Pair = [f64; 2];
-type Square = [Pair; 2];
 
 /// The steady state of a supply.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -131,10 +130,11 @@ pub(super) fn find(supply: &Supply, load: Load) -> Result<Steady, SupplyError> {
     for trial in 1..=TRIALS {
         let (end, by_start) = period.run(state, |_, _, _| {});
         let miss = [end[0] - state[0], end[1] - state[1]];
-        let step = newton_step(miss, by_start);
+        let step = apply(inverse(about_one(by_start, -1.0)), miss);
         let size = step[0].abs().max(step[1].abs());
+        // Newton squares what is left: after a step of 1e-5 hardly 1e-9 remain.
         // Not `>`: a step that is not a number must not pass.
-        let settled = size <= 1e-7 * supply.peak_volts;
+        let settled = size <= 1e-5 * supply.peak_volts;
         for (state, step) in state.iter_mut().zip(step) {
             // The guess may overshoot while the load rules; keep it in reach.
             *state = (*state + step).clamp(-supply.peak_volts, supply.peak_volts * 2.0);
@@ -165,13 +165,6 @@ fn first_guess(supply: &Supply, load: Load) -> Pair {
         Topology::DoublerHalfWave => [volts, 1.8 * volts],
         _ => [volts, volts],
     }
-}
-
-/// `(I - S)⁻¹ miss`.
-fn newton_step(miss: Pair, s: Square) -> Pair {
-    let [[a, b], [c, d]] = [[1.0 - s[0][0], -s[0][1]], [-s[1][0], 1.0 - s[1][1]]];
-    let determinant = a * d - b * c;
-    [(d * miss[0] - b * miss[1]) / determinant, (a * miss[1] - c * miss[0]) / determinant]
 }
 
 fn unloaded(supply: &Supply) -> Steady {
@@ -237,10 +230,7 @@ impl<'a> Period<'a> {
         let source =
             (0..count).map(|at| [wave(as_f64(at) + GAMMA), wave(as_f64(at + 1))]).collect();
         let step = angle / (2.0 * PI * supply.hertz);
-        let [[a, b], [c, d]] = equations.a.map(|row| row.map(|value| -GAMMA * step * value));
-        let (a, d) = (1.0 + a, 1.0 + d);
-        let determinant = a * d - b * c;
-        let implicit = [[d / determinant, -b / determinant], [-c / determinant, a / determinant]];
+        let implicit = inverse(about_one(equations.a, -GAMMA * step));
         Self { equations, step, source, implicit }
     }
 
@@ -380,18 +370,6 @@ struct Sums {
     mean: f64,
     mean_square: Pair,
     capacitor: f64,
-}
-
-fn dot(a: Pair, b: Pair) -> f64 {
-    a[0] * b[0] + a[1] * b[1]
-}
-
-fn apply(m: Square, v: Pair) -> Pair {
-    [dot(m[0], v), dot(m[1], v)]
-}
-
-fn multiply(a: Square, b: Square) -> Square {
-    a.map(|row| std::array::from_fn(|j| row[0] * b[0][j] + row[1] * b[1][j]))
 }
 
 /// Step counts are small, so nothing is lost.

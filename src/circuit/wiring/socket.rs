@@ -138,6 +138,12 @@ impl Socket {
         })
     }
 
+    /// The electrode of the top cap in words.
+    pub fn cap_name(&self) -> Option<String> {
+        let electrodes = self.tube.as_ref()?.cap.as_ref()?;
+        Some(electrodes.iter().map(|e| electrode_word(*e)).collect::<Vec<_>>().join(" and "))
+    }
+
     /// The electrode of a pin in words: `plate`, `control grid`.
     pub fn electrode_name(&self, pin: u8) -> Option<String> {
         let electrodes = self.tube.as_ref()?.pins.get(usize::from(pin).checked_sub(1)?)?;

@@ -17,7 +17,12 @@
 //! Limits: a resistor or coil of zero ohms is a wire: its ends become one node
 //! for the solver, and its current is not told. Capacitors are open.
 
+mod element;
+
+pub use element::{Element, NetlistError, Terminals};
+
 use super::law::Law;
+use element::{check_ohms, check_source, usable};
 
 /// A node's number; ground (chassis or B-, as the caller chooses) is 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -42,129 +47,6 @@ impl ElementId {
     pub const fn index(self) -> usize {
         self.0 as usize
     }
-}
-
-/// What lies between nodes.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Element {
-    /// A resistor.
-    Resistor {
-        /// One end.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Ohms, zero or more.
-        ohms: f64,
-    },
-    /// A coil or winding by its resistance.
-    Coil {
-        /// One end.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Ohms, zero or more.
-        ohms: f64,
-    },
-    /// A capacitor, open at DC.
-    Capacitor {
-        /// One end; the positive one of a polarised part.
-        a: NodeId,
-        /// The other.
-        b: NodeId,
-        /// Farads, above zero.
-        farads: f64,
-    },
-    /// A source of fixed voltage.
-    VoltageSource {
-        /// The end that is higher by `volts`.
-        plus: NodeId,
-        /// The other.
-        minus: NodeId,
-        /// Volts, of either sign.
-        volts: f64,
-    },
-    /// A source of fixed current.
-    CurrentSource {
-        /// Where the current is taken from.
-        from: NodeId,
-        /// Where it is led to.
-        to: NodeId,
-        /// Amperes, of either sign.
-        amps: f64,
-    },
-    /// A tube unit or diode.
-    Device {
-        /// Plate or anode.
-        plate: NodeId,
-        /// Control grid; ignored by laws without one.
-        grid: NodeId,
-        /// Screen; ignored by laws without one.
-        screen: NodeId,
-        /// Cathode, or filament end.
-        cathode: NodeId,
-        /// How it conducts.
-        law: Law,
-    },
-}
-
-/// The nodes of a device; those it has not are left at ground.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Terminals {
-    /// Plate or anode.
-    pub plate: NodeId,
-    /// Control grid.
-    pub grid: NodeId,
-    /// Screen.
-    pub screen: NodeId,
-    /// Cathode.
-    pub cathode: NodeId,
-}
-
-impl Terminals {
-    /// A diode's two.
-    pub const fn diode(plate: NodeId, cathode: NodeId) -> Self {
-        Self { plate, grid: NodeId::GROUND, screen: NodeId::GROUND, cathode }
-    }
-
-    /// A triode's three.
-    pub const fn triode(plate: NodeId, grid: NodeId, cathode: NodeId) -> Self {
-        Self { plate, grid, screen: NodeId::GROUND, cathode }
-    }
-}
-
-/// What is wrong with an element, by its name.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-pub enum NetlistError {
-    /// A resistance below zero or not a number.
-    #[error("{element}: the resistance must be zero or more, not {ohms} ohms")]
-    Resistance {
-        /// The element.
-        element: String,
-        /// What it was given.
-        ohms: f64,
-    },
-    /// A capacitance of zero, below zero, or not a number.
-    #[error("{element}: the capacitance must be above zero, not {farads} F")]
-    Capacitance {
-        /// The element.
-        element: String,
-        /// What it was given.
-        farads: f64,
-    },
-    /// A source whose value is not a finite number.
-    #[error("{element}: the source needs a finite value, not {value}")]
-    Source {
-        /// The element.
-        element: String,
-        /// What it was given.
-        value: f64,
-    },
-    /// A law with a constant that is not a finite number above zero.
-    #[error("{element}: the law's constants must be finite, and above zero where they divide")]
-    Law {
-        /// The element.
-        element: String,
-    },
 }
 
 /// Nodes and elements.
@@ -292,6 +174,26 @@ impl Netlist {
         Ok(self.add(name, Element::Device { plate, grid, screen, cathode, law }))
     }
 
+    /// Sets a voltage source's value and puts a resistance in series with it;
+    /// other elements stay as they are.
+    ///
+    /// # Errors
+    /// When the resistance is negative, or a value is not finite.
+    pub fn soften(&mut self, id: ElementId, volts: f64, ohms: f64) -> Result<(), NetlistError> {
+        let name = self.element_name(id).to_owned();
+        check_ohms(&name, ohms)?;
+        let inner = self.node(&name);
+        let Element::VoltageSource { plus, .. } = *self.element(id) else {
+            return Ok(());
+        };
+        self.set_source(id, volts)?;
+        if let Element::VoltageSource { plus: at, .. } = &mut self.elements[id.index()] {
+            *at = inner;
+        }
+        self.resistor(&name, inner, plus, ohms)?;
+        Ok(())
+    }
+
     /// The number of nodes, ground among them.
     pub fn node_count(&self) -> usize {
         self.nodes.len()
@@ -378,42 +280,6 @@ impl Netlist {
         self.names.push(name.to_owned());
         self.elements.push(element);
         ElementId(id)
-    }
-}
-
-fn check_ohms(name: &str, ohms: f64) -> Result<(), NetlistError> {
-    if ohms >= 0.0 && ohms.is_finite() {
-        Ok(())
-    } else {
-        Err(NetlistError::Resistance { element: name.to_owned(), ohms })
-    }
-}
-
-fn check_source(name: &str, value: f64) -> Result<(), NetlistError> {
-    if value.is_finite() {
-        Ok(())
-    } else {
-        Err(NetlistError::Source { element: name.to_owned(), value })
-    }
-}
-
-fn usable(law: &Law) -> bool {
-    let above_zero = |values: &[f64]| values.iter().all(|value| *value > 0.0 && value.is_finite());
-    match law {
-        Law::Vacuum { perveance } => above_zero(&[*perveance]),
-        Law::Threshold { volts, ohms } => volts.is_finite() && above_zero(&[*ohms]),
-        Law::Detector { onset } => onset.is_finite(),
-        Law::Triode(law) => {
-            above_zero(&[law.perveance, law.mu])
-                && law.offset.is_finite()
-                && law.grid_onset.is_finite()
-        }
-        Law::Pentode(law) => {
-            above_zero(&[law.perveance, law.mu, law.screen_mu, law.plate_share, law.knee_volts])
-                && law.offset.is_finite()
-                && law.grid_onset.is_finite()
-        }
-        Law::Off => true,
     }
 }
 

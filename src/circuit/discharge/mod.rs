@@ -29,12 +29,15 @@
 //! the fall are both followed. What stays charged is found by charge alone:
 //! nodes joined by resistors end at one voltage, ground's at zero.
 
+mod watch;
+
 use super::netlist::{Element, ElementId, Netlist};
 use super::solver::sparse::{Factors, Pattern};
 use super::solver::{Joined, SolveError, SourcesAs};
+use watch::Watch;
 
 /// Each step as a part of the time so far.
-const GROWTH: f64 = 0.2;
+const GROWTH: f64 = 0.15;
 /// The first step, seconds.
 const FIRST_STEP: f64 = 1e-5;
 /// When to give up following, seconds: some months.
@@ -209,11 +212,12 @@ impl Network {
         self.factors.solve(&mut end);
         end.iter().zip(base).map(|(end, base)| (end - base) / (GAMMA * step)).collect()
     }
+}
 
-    fn across(&self, c: &Capacitor, list: &[f64]) -> f64 {
-        let at = |place: Option<usize>| place.map_or(0.0, |place| list[place]);
-        at(c.a) - at(c.b)
-    }
+/// Volts across a capacitor, from a list by unknown.
+fn across(c: &Capacitor, list: &[f64]) -> f64 {
+    let at = |place: Option<usize>| place.map_or(0.0, |place| list[place]);
+    at(c.a) - at(c.b)
 }
 
 fn combine(base: &[f64], terms: &[(f64, &Vec<f64>)]) -> Vec<f64> {
@@ -267,97 +271,4 @@ fn final_volts(
     factors.solve(&mut charge);
     let volts = |place: Option<usize>| place.map_or(0.0, |place| charge[place]);
     Ok(ends.iter().map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) }).collect())
-}
-
-/// Crossings and samples.
-struct Watch {
-    limit: f64,
-    ends: Vec<f64>,
-    falls: Vec<Fall>,
-    last: Vec<(f64, f64)>,
-    seconds: Vec<f64>,
-    volts: Vec<Vec<f64>>,
-}
-
-impl Watch {
-    fn new(capacitors: &[Capacitor], ends: Vec<f64>, limit: f64) -> Self {
-        let falls = ends
-            .iter()
-            .zip(capacitors)
-            .map(|(end, c)| {
-                // What ends at the limit itself counts as staying.
-                let stays = end.abs() >= limit * (1.0 - 1e-9);
-                if stays && c.start.abs() > 0.0 { Fall::Stays { volts: *end } } else { Fall::Below }
-            })
-            .collect();
-        Self { limit, ends, falls, last: Vec::new(), seconds: Vec::new(), volts: Vec::new() }
-    }
-
-    fn sample(&mut self, time: f64, network: &Network, capacitors: &[Capacitor]) {
-        let before = self.seconds.last().copied().unwrap_or(0.0);
-        let step = time - before;
-        let mut row = Vec::with_capacity(capacitors.len());
-        for (at, c) in capacitors.iter().enumerate() {
-            let now = if step > 0.0 { network.across(c, &network.volts) } else { c.start };
-            let slope = network.across(c, &network.slope);
-            if step > 0.0 && !matches!(self.falls[at], Fall::Stays { .. }) {
-                let (was, was_slope) = self.last[at];
-                if was.abs() > self.limit && now.abs() <= self.limit {
-                    // The first step's beginning has no slope yet: a chord.
-                    let was_slope = if before > 0.0 { was_slope } else { (now - was) / step };
-                    let share = crossing([was, was_slope * step, now, slope * step], self.limit);
-                    self.falls[at] = Fall::After { seconds: before + share * step };
-                }
-            }
-            if self.last.len() == at {
-                self.last.push((now, slope))
-            } else {
-                self.last[at] = (now, slope)
-            }
-            row.push(now);
-        }
-        self.seconds.push(time);
-        self.volts.push(row);
-    }
-
-    /// Whether the energy left can lift no capacitor above the limit again.
-    fn done(&self, network: &Network, capacitors: &[Capacitor]) -> bool {
-        if self.seconds.len() < 2 {
-            return false;
-        }
-        let away = |at: usize| network.across(&capacitors[at], &network.volts) - self.ends[at];
-        let energy: f64 =
-            capacitors.iter().enumerate().map(|(at, c)| c.farads * away(at) * away(at)).sum();
-        capacitors.iter().enumerate().all(|(at, c)| {
-            let room = self.limit - self.ends[at].abs();
-            matches!(self.falls[at], Fall::Stays { .. }) || c.farads * room * room > energy
-        })
-    }
-
-    fn finish(self, capacitors: &[Capacitor]) -> Discharge {
-        let falls =
-            capacitors.iter().zip(self.falls).zip(&self.last).map(|((c, fall), &(volts, _))| {
-                // Followed to the horizon and still above: as good as staying.
-                let fall = if volts.abs() > self.limit { Fall::Stays { volts } } else { fall };
-                CapacitorFall { element: c.element, start_volts: c.start, fall }
-            });
-        Discharge { falls: falls.collect(), seconds: self.seconds, volts: self.volts }
-    }
-}
-
-/// Where between 0 and 1 the cubic through both ends falls to `limit`.
-fn crossing([from, from_slope, to, to_slope]: [f64; 4], limit: f64) -> f64 {
-    let value = |x: f64| {
-        let (x2, x3) = (x * x, x * x * x);
-        (2.0 * x3 - 3.0 * x2 + 1.0) * from
-            + (x3 - 2.0 * x2 + x) * from_slope
-            + (3.0 * x2 - 2.0 * x3) * to
-            + (x3 - x2) * to_slope
-    };
-    let (mut low, mut high) = (0.0, 1.0);
-    for _ in 0..40 {
-        let middle = 0.5 * (low + high);
-        if value(middle).abs() > limit { low = middle } else { high = middle }
-    }
-    0.5 * (low + high)
 }
