@@ -45,6 +45,30 @@ fn every_amplifier_meets_its_published_points_but_those_that_are_listed() {
     assert!(met >= 100, "{met}");
 }
 
+/// Beam tubes whose plate stands well above the screen, and converters at half
+/// their screen voltage, are told up to 2.2 times and 0.7 times the published
+/// screen current; all other points are within 20 %.
+#[test]
+fn screen_currents_follow_but_for_beam_tubes_with_a_high_plate() {
+    for tube in all() {
+        let Some(fit) = amplifier(tube) else { continue };
+        for error in &fit.points {
+            let (Some(screen_volts), Some(off)) = (error.point.screen_volts, error.screen) else {
+                continue;
+            };
+            let beam = tube.class == Class::PowerPentode;
+            let (low, high) = match tube.class {
+                Class::Converter => (-0.3, 0.2),
+                // 1Q5GT's second point is remembered with a doubtful screen.
+                _ if beam && error.point.plate_volts > 1.3 * screen_volts => (-0.2, 1.2),
+                _ if tube.name == "1Q5GT" => (-0.2, 0.6),
+                _ => (-0.2, 0.2),
+            };
+            assert!((low..=high).contains(&off), "{}: {off} {error:?}", tube.name);
+        }
+    }
+}
+
 /// The same points under other numbers count once.
 #[test]
 fn forty_different_types_are_foretold_at_points_that_were_not_used() {

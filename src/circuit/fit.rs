@@ -18,7 +18,9 @@
 //! Limits: remote cutoff tubes are met near their published bias alone; at
 //! bias that automatic volume control adds, a real one passes more than the
 //! law says, whose cutoff is told by [`Fit::cutoff_volts`]. A converter is
-//! taken at the mean of its oscillating state. Figures of oscillator anodes and
+//! taken at the mean of its oscillating state. A beam tube's screen takes less
+//! as its plate rises above it: there the law tells up to twice the screen
+//! current. Figures of oscillator anodes and
 //! indicator targets are those of one point, taken as a diode.
 
 use super::law::{Law, Pentode, Triode};
