@@ -15,7 +15,7 @@ use firstglow::trade::tubes::{Class, TubeType, UnitKind, all, find, parse_point}
 use std::collections::BTreeSet;
 
 /// Types that do not meet all their points within 10 %, with why.
-const MISSES: [(&str, &str); 9] = [
+const MISSES: [(&str, &str); 7] = [
     ("6A8", "a converter at half its screen: the oscillator's own bias shifts with it"),
     ("12A8GT", "as 6A8"),
     ("6A7", "as 6A8"),
@@ -23,8 +23,6 @@ const MISSES: [(&str, &str); 9] = [
     ("6BE6", "a converter: the plate's share falls with its voltage (10.7 %)"),
     ("12BE6", "as 6BE6"),
     ("1R5", "as 6BE6, and a battery tube at half its voltage"),
-    ("12AU7", "mu is 17 at 250 V and 19.5 at 100 V: one mu cannot meet both (-17 %)"),
-    ("6C4", "as 12AU7"),
 ];
 
 fn amplifier(tube: &TubeType) -> Option<Fit> {
@@ -45,6 +43,30 @@ fn every_amplifier_meets_its_published_points_but_those_that_are_listed() {
         met += usize::from(!listed);
     }
     assert!(met >= 100, "{met}");
+}
+
+/// Beam tubes whose plate stands well above the screen, and converters at half
+/// their screen voltage, are told up to 2.2 times and 0.7 times the published
+/// screen current; all other points are within 20 %.
+#[test]
+fn screen_currents_follow_but_for_beam_tubes_with_a_high_plate() {
+    for tube in all() {
+        let Some(fit) = amplifier(tube) else { continue };
+        for error in &fit.points {
+            let (Some(screen_volts), Some(off)) = (error.point.screen_volts, error.screen) else {
+                continue;
+            };
+            let beam = tube.class == Class::PowerPentode;
+            let (low, high) = match tube.class {
+                Class::Converter => (-0.3, 0.2),
+                // 1Q5GT's second point is remembered with a doubtful screen.
+                _ if beam && error.point.plate_volts > 1.3 * screen_volts => (-0.2, 1.2),
+                _ if tube.name == "1Q5GT" => (-0.2, 0.6),
+                _ => (-0.2, 0.2),
+            };
+            assert!((low..=high).contains(&off), "{}: {off} {error:?}", tube.name);
+        }
+    }
 }
 
 /// The same points under other numbers count once.

@@ -18,7 +18,9 @@
 //! Limits: remote cutoff tubes are met near their published bias alone; at
 //! bias that automatic volume control adds, a real one passes more than the
 //! law says, whose cutoff is told by [`Fit::cutoff_volts`]. A converter is
-//! taken at the mean of its oscillating state. Figures of oscillator anodes and
+//! taken at the mean of its oscillating state. A beam tube's screen takes less
+//! as its plate rises above it: there the law tells up to twice the screen
+//! current. Figures of oscillator anodes and
 //! indicator targets are those of one point, taken as a diode.
 
 use super::law::{Law, Pentode, Triode};
@@ -39,6 +41,9 @@ const KNEE_BY_SCREEN: f64 = 0.2;
 const GAS_OHMS: f64 = 10.0;
 /// Plate mu of a pentode whose plate resistance is not published.
 const UNTOLD_MU: f64 = 1000.0;
+/// How far a mean mu may lie from the published one (12AU7: 17 at 250 V, 19.5 at
+/// 100 V, from memory of its data).
+const MU_DRIFT: f64 = 0.2;
 /// A held-out point beyond this error makes the fit take it in.
 const GOOD: f64 = 0.10;
 
@@ -49,6 +54,9 @@ pub enum Method {
     Slope,
     /// Two points (at two screen voltages for a pentode).
     TwoPoints,
+    /// One point with its transconductance and a second point, by a mu between
+    /// theirs: a triode's mu is not quite constant.
+    MeanMu,
     /// One point and the published cutoff.
     Cutoff,
     /// One point, mu and the usual offset.
@@ -240,31 +248,37 @@ fn triode_ways(tube: &TubeType) -> Result<Vec<Way>, FitError> {
         .or(product)
         .ok_or_else(|| FitError::NoMu { tube: tube.name.clone().into_owned() })?;
     let first = tube.points[0];
-    let bare = |point: &OperatingPoint| point.grid_volts + point.plate_volts / mu;
+    let bare = |point: &OperatingPoint, mu: f64| point.grid_volts + point.plate_volts / mu;
     let mut ways = Vec::new();
-    let mut offer = |offset: f64, method, used: Vec<usize>| {
-        let perveance = first.plate_ma * 1e-3 / power(bare(&first) + offset);
+    let mut offer = |mu: f64, offset: f64, method, used: Vec<usize>| {
+        let perveance = first.plate_ma * 1e-3 / power(bare(&first, mu) + offset);
         if sound(&[perveance, mu]) && offset.is_finite() {
             let law = Law::Triode(Triode { perveance, mu, offset, grid_onset: onset(tube) });
             ways.push((law, method, used));
         }
     };
-    if let Some(gm) = tube.gm_micromhos {
-        // I = G E^1.5 and gm = 1.5 G E^0.5 give E.
-        offer(1.5 * first.plate_ma * 1e3 / gm - bare(&first), Method::Slope, vec![0]);
+    // I = G E^1.5 and gm = 1.5 G E^0.5 give E.
+    let sum = tube.gm_micromhos.map(|gm| 1.5 * first.plate_ma * 1e3 / gm);
+    if let Some(sum) = sum {
+        offer(mu, sum - bare(&first, mu), Method::Slope, vec![0]);
     }
     for (at, other) in tube.points.iter().enumerate().skip(1) {
         let ratio = (other.plate_ma / first.plate_ma).powf(2.0 / 3.0);
         if (ratio - 1.0).abs() > 0.05 {
-            offer(
-                (ratio * bare(&first) - bare(other)) / (1.0 - ratio),
-                Method::TwoPoints,
-                vec![0, at],
-            );
+            let offset = (ratio * bare(&first, mu) - bare(other, mu)) / (1.0 - ratio);
+            offer(mu, offset, Method::TwoPoints, vec![0, at]);
+        }
+        if let Some(sum) = sum {
+            // Both sums are known, so their difference tells mu.
+            let by_plate = sum - ratio * sum - (first.grid_volts - other.grid_volts);
+            let own = (first.plate_volts - other.plate_volts) / by_plate;
+            if (own / mu - 1.0).abs() <= MU_DRIFT {
+                offer(own, sum - bare(&first, own), Method::MeanMu, vec![0, at]);
+            }
         }
     }
-    if tube.gm_micromhos.is_none() {
-        offer(usual_offset(tube), Method::UsualOffset, vec![0]);
+    if sum.is_none() {
+        offer(mu, usual_offset(tube), Method::UsualOffset, vec![0]);
     }
     Ok(ways)
 }
