@@ -4,6 +4,7 @@
 //! planned, the screens show the plan. Every module but `ui` is pure Rust: no
 //! browser, no clock, no storage.
 
+pub mod circuit;
 pub mod notation;
 pub mod plan;
 pub mod sheet;

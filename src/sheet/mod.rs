@@ -41,6 +41,8 @@ pub struct Header {
     pub touch_limit: Option<Current>,
     /// `mains` line: `two-wire` or `three-wire`.
     pub cord: Option<Cord>,
+    /// `meter` line: the ohms of the user's voltmeter.
+    pub meter_ohms: Option<f64>,
     /// `supply` line: the kind.
     pub supply: Option<SupplyKind>,
     /// `supply` line: `half-wave`, `full-wave`, `bridge`, `doubler`.

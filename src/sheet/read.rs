@@ -147,6 +147,9 @@ impl Builder {
         part.remark.clone_from(&line.remark);
         for placed in &read.items {
             put(&mut part, &placed.item, index);
+            if matches!(placed.item, Item::Tube(_)) {
+                part.tube_span = Some(placed.span);
+            }
         }
         self.sheet.parts.push(part);
     }
@@ -274,6 +277,7 @@ impl Part {
             role: None,
             makes: Vec::<Make>::new(),
             tube: None,
+            tube_span: None,
             pins: Vec::new(),
             windings: Vec::new(),
             leads: None,

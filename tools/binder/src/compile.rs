@@ -22,14 +22,9 @@ pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
         .args(["--package", APP, "--bin", APP])
         .env("CARGO_ENCODED_RUSTFLAGS", flags(&workspace.root))
         .status()
-        .map_err(|source| Error::Start {
-            program: "cargo",
-            source,
-        })?;
+        .map_err(|source| Error::Start { program: "cargo", source })?;
     if !status.success() {
-        return Err(Error::Failed {
-            program: "cargo build",
-        });
+        return Err(Error::Failed { program: "cargo build" });
     }
     let folder = workspace.target.join(TARGET).join("release");
     Ok(folder.join(APP).with_extension("wasm"))
@@ -40,9 +35,7 @@ pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
 /// the bytes differ from machine to machine.
 fn flags(root: &Path) -> OsString {
     let mut flags = callers_flags();
-    let crates = crate_folders()
-        .into_iter()
-        .map(|folder| (folder, "/crates"));
+    let crates = crate_folders().into_iter().map(|folder| (folder, "/crates"));
     for (folder, name) in crates.chain([(root.to_owned(), "/firstglow")]) {
         if !flags.is_empty() {
             flags.push(FLAG_SEPARATOR);
