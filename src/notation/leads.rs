@@ -6,8 +6,9 @@ use super::name::Place;
 use super::number;
 use super::problem::Problem;
 use super::unit;
-use super::vocabulary::{self, Meaning};
+use super::vocabulary;
 use super::word::Word;
+use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::WindingKind;
 use std::ops::Range;
 
@@ -55,9 +56,10 @@ fn is_value(words: &[Word], at: usize) -> bool {
     number(&words[at]) == Some(false) || is_mark(&words[at].text) && bare_before()
 }
 
-/// Whether a word names a dielectric: `paper to chassis` has lost a place.
+/// Whether a word names a dielectric in full: `paper to chassis` has lost a
+/// place. Short forms such as `pp` may be names of places.
 fn is_dielectric(word: &Word) -> bool {
-    matches!(vocabulary::meaning(&word.text), Some(Meaning::Dielectric(_)))
+    word.text.len() >= 4 && Dielectric::ALL.iter().any(|d| word.is(d.label()))
 }
 
 /// Whether a word can stand beside `to`, not being a value or a dielectric.

@@ -53,7 +53,7 @@ fn extent(words: &[Word]) -> usize {
     let both = opens_both(&words[0].text);
     // A sign alone opens the next side where a number follows it.
     let opens = |at: usize| {
-        let sign = words[at].text.chars().all(is_sign);
+        let sign = words[at].text.chars().all(|c| is_sign(c) || c == '/');
         let number = |w: &Word| w.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
         !sign || words.get(at + 1).is_some_and(number)
     };
@@ -62,7 +62,8 @@ fn extent(words: &[Word]) -> usize {
         && let Some(next) = words.get(used)
         && fits(next)
         && (next.text.starts_with(is_sign) && !both && !opens_both(&next.text) && opens(used)
-            || next.text.starts_with(['%', '/'])
+            || next.text.starts_with('%')
+            || next.text.starts_with('/') && !both && opens(used)
             || words[used - 1].text.chars().all(|c| is_sign(c) || c == '/'))
     {
         used += 1;
