@@ -66,10 +66,12 @@ impl Model {
             PartKind::Battery if view == View::Running => self.battery(index, part, wiring),
             PartKind::Tube => {
                 heater::add(self, index, part, wiring, view);
-                tube::add(self, index, part, wiring, view);
+                if view == View::Running {
+                    tube::add(self, index, part, wiring);
+                }
             }
-            PartKind::DryRectifier | PartKind::Diode => {
-                tube::add_dry(self, index, part, wiring, view);
+            PartKind::DryRectifier | PartKind::Diode if view == View::Running => {
+                tube::add_dry(self, index, part, wiring);
             }
             _ => {}
         }
