@@ -177,7 +177,7 @@ impl Model {
 }
 
 /// Whether a part is the power transformer.
-pub(in crate::circuit) fn is_power_transformer(part: &Part) -> bool {
+pub fn is_power_transformer(part: &Part) -> bool {
     let heater = |k| matches!(k, WindingKind::Heater | WindingKind::RectifierHeater);
     part.kind == PartKind::Transformer
         && (part.is_made(Make::PowerTransformer) || part.windings.iter().any(|w| heater(w.kind)))

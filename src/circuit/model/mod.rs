@@ -12,7 +12,8 @@ mod elements;
 mod heater;
 mod tube;
 
-pub(super) use elements::{is_power_transformer, winding_usual};
+pub use elements::is_power_transformer;
+pub(super) use elements::winding_usual;
 pub use tube::{Device, fitted};
 
 use super::netlist::{ElementId, Netlist, NodeId};

@@ -21,7 +21,7 @@ pub struct Without<'a> {
     pub state: State<'a>,
 }
 
-/// The set with each amplifying tube out in turn, at the high line.
+/// The set with each tube but the rectifiers out in turn, at the high line.
 ///
 /// The supply is taken as a source behind a resistance, by its cold and its
 /// running state: between the two its line is straight enough for a stress. Of
@@ -32,7 +32,7 @@ pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Wi
         .running
         .devices
         .iter()
-        .filter(|d| !matches!(d.kind, UnitKind::Rectifier | UnitKind::Regulator))
+        .filter(|d| d.kind != UnitKind::Rectifier)
         .map(|d| d.part)
         .collect();
     parts.sort_unstable();

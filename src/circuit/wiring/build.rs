@@ -48,6 +48,9 @@ pub(super) struct Builder<'a> {
     leads: Vec<(usize, Lead)>,
     /// Terminals of parts that are no tubes: part, terminal, number.
     terminals: Vec<(usize, String, usize)>,
+    /// Terminals of parts that are not on the sheet, and electrodes of tubes
+    /// whose type is not known: number, part, terminal.
+    strange: Vec<(usize, String, String)>,
     notes: Vec<Note>,
 }
 
@@ -70,6 +73,7 @@ impl<'a> Builder<'a> {
             ties: Ties::default(),
             leads: Vec::new(),
             terminals: Vec::new(),
+            strange: Vec::new(),
             notes,
         }
     }
@@ -117,10 +121,13 @@ impl<'a> Builder<'a> {
             },
         };
         self.spelled.push((name, users));
-        if let Spot::Terminal(part, terminal) = &spot
-            && let Some(part) = self.parts.part(part)
-        {
-            self.terminals.push((part, terminal.to_string(), id));
+        if let Spot::Terminal(name, terminal) = &spot {
+            match self.parts.part(name) {
+                Some(part) if self.parts.socket(part).is_none() => {
+                    self.terminals.push((part, terminal.to_string(), id));
+                }
+                _ => self.strange.push((id, (*name).to_owned(), terminal.to_string())),
+            }
         }
         if !unsaid {
             self.ids.insert(spot, id);
@@ -232,6 +239,11 @@ impl<'a> Builder<'a> {
             nodes,
             sockets: self.sockets,
             notes: self.notes,
+            strange: self
+                .strange
+                .into_iter()
+                .map(|(id, part, end)| (of_id[id], part, end))
+                .collect(),
             spots: self.ids,
             parts: self.parts,
         };

@@ -75,6 +75,9 @@ pub struct Wiring {
     pub sockets: Vec<Socket>,
     /// What is doubtful or wrong in the places.
     pub notes: Vec<Note>,
+    /// Terminals of parts that are not on the sheet, and electrodes of tubes
+    /// whose type is not known: node, part, terminal.
+    pub strange: Vec<(NodeIndex, String, String)>,
     spots: Spots,
     parts: Names,
 }
@@ -114,6 +117,16 @@ impl Wiring {
     /// Whether the sheet has a part of this name.
     pub fn has_part(&self, designator: &str) -> bool {
         self.parts.part(designator).is_some()
+    }
+
+    /// The first part of a name, by its index on the sheet.
+    pub fn part(&self, designator: &str) -> Option<usize> {
+        self.parts.part(designator)
+    }
+
+    /// The nodes of the terminals that are named of a part.
+    pub fn terminals_of(&self, designator: &str) -> Vec<NodeIndex> {
+        self.spots.terminals(designator)
     }
 
     /// The socket of a part.

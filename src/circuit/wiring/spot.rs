@@ -56,6 +56,11 @@ impl Spots {
         };
     }
 
+    /// The numbers of a part's terminals.
+    pub fn terminals(&self, part: &str) -> Vec<usize> {
+        self.terminals.get(part).map_or_else(Vec::new, |all| all.values().copied().collect())
+    }
+
     /// Puts other numbers in place of all.
     pub fn renumber(&mut self, by: &[usize]) {
         let terminals = self.terminals.values_mut().flat_map(HashMap::values_mut);
@@ -110,6 +115,10 @@ impl Names {
                     Some(socket) => match socket.pin(terminal) {
                         Pinned::Pin(pin) => Ok(Spot::Pin(socket.part, pin)),
                         Pinned::Cap => Ok(Spot::Cap(socket.part)),
+                        // The name itself says what it is, if not where.
+                        Pinned::NoElectrode(_) if socket.tube.is_none() => {
+                            Ok(Spot::Terminal(part, lower(terminal)))
+                        }
                         other => Err(other),
                     },
                     None => Ok(Spot::Terminal(part, lower(terminal))),
