@@ -251,7 +251,8 @@ impl Line {
     /// nameplates from 105 to 125 V and 10 % above any other; as far below.
     pub fn of(sheet: &Sheet) -> Self {
         let nominal = sheet.header.mains.map_or(117.0, |v| v.to_f64()).max(1.0);
-        let named = sheet.header.high_line.map(|v| v.to_f64() / nominal);
+        // A high line below the nameplate is no high line.
+        let named = sheet.header.high_line.map(|v| v.to_f64() / nominal).filter(|n| *n >= 1.0);
         let usual = if (105.0..=125.0).contains(&nominal) { 125.0 / nominal } else { 1.1 };
         let high = named.unwrap_or(usual).max(1.0);
         Self { low: (2.0 - high).max(0.5), high }
@@ -261,21 +262,26 @@ impl Line {
 /// Computes everything of a set.
 pub fn report(sheet: &Sheet) -> Report {
     let wiring = Wiring::of(sheet);
-    let set = Set::of(sheet, &wiring);
+    report_of(sheet, &Set::of(sheet, &wiring))
+}
+
+/// The same of a set that is prepared.
+pub fn report_of(sheet: &Sheet, set: &Set) -> Report {
+    let wiring = set.wiring;
     let line = Line::of(sheet);
     let mut report = Report {
         reference: set.running.reference.map(|n| wiring.nodes[n].name.clone()),
         nodes: wiring.nodes.iter().map(|n| blank(&n.name)).collect(),
         assumed: set.assumed(),
         notes: wiring.notes.clone(),
-        heaters: tubes::heaters(sheet, &wiring),
+        heaters: tubes::heaters(sheet, wiring),
         ..Report::default()
     };
-    report.tubes = tubes::tubes(sheet, &wiring);
-    let unpowered = Model::of(sheet, &wiring, View::Ohmmeter);
+    report.tubes = tubes::tubes(sheet, wiring);
+    let unpowered = Model::of(sheet, wiring, View::Ohmmeter);
     resistance::fill(&mut report, sheet, &unpowered);
-    match states(&set, line) {
-        Ok(states) => running(&mut report, sheet, &set, &unpowered, &states, line),
+    match states(set, line) {
+        Ok(states) => running(&mut report, sheet, set, &unpowered, &states, line),
         Err(error) => report.trouble = Some(error.to_string()),
     }
     report

@@ -1,14 +1,13 @@
 //! Places on the line, or on what is tied to it.
 
-use super::{End, Placed, Roles};
+use super::{Asked, End, Placed, Roles};
 use crate::circuit::points::Traits;
-use crate::sheet::part::Part;
 use crate::trade::role::Role;
 
 impl Roles<'_> {
     /// The line place of a part, seen from either lead.
-    pub(super) fn line(&self, part: &Part, [a, b]: [End; 2]) -> Option<Placed> {
-        let polarised = part.dielectric.is_some_and(|d| d.is_electrolytic());
+    pub(super) fn line(&self, asked: Asked, [a, b]: [End; 2]) -> Option<Placed> {
+        let polarised = asked.polarised;
         let (role, assumed) =
             self.line_role(a, b, polarised).or_else(|| self.line_role(b, a, polarised))?;
         let reason = if assumed && role == Role::LineToChassis {

@@ -10,7 +10,7 @@
 //! let wiring = Wiring::of(&sheet);
 //! let points = Points::of(&sheet, &wiring, &[]);
 //! let roles = Roles::of(&sheet, &wiring, &points, &[], Ties::default());
-//! let found = roles.find(&sheet.parts[2]).unwrap();
+//! let found = roles.find(&sheet.parts[2], false).unwrap();
 //! assert_eq!(found.role, Role::Coupling);
 //! assert_eq!(found.reason, "joins the plate of V3 (pin 6) and the grid of V4 (pin 5), an output tube");
 //! ```
@@ -24,7 +24,7 @@ mod stage;
 mod words;
 
 use super::feed::Feed;
-use super::points::{Points, Traits};
+use super::points::{Points, Traits, is_large};
 use super::supply::Topology;
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
@@ -55,10 +55,21 @@ pub struct Placed {
     pub reason: String,
 }
 
-/// One lead: its node and what that is.
+/// A capacitor that is asked for.
 #[derive(Debug, Clone, Copy)]
+struct Asked<'p> {
+    part: &'p Part,
+    polarised: bool,
+    /// Whether it filters by its size or kind.
+    large: bool,
+}
+
+/// One lead: its node and what that is.
+#[derive(Debug, Clone, Copy, Default)]
 struct End {
     node: NodeIndex,
+    /// Whether its place is one: a pin that the tube has not is none.
+    known: bool,
     traits: Traits,
     /// On the line itself.
     mains: bool,
@@ -107,22 +118,36 @@ impl<'a> Roles<'a> {
 
     /// The role of a capacitor: line places first, then the supply, then the
     /// stages, then tuned circuits; `None` where its places say nothing.
-    pub fn find(&self, part: &Part) -> Option<Placed> {
+    /// Whether it is `polarised` tells filters from bypasses.
+    pub fn find(&self, part: &Part, polarised: bool) -> Option<Placed> {
         if part.kind == PartKind::VariableCapacitor {
             let reason = "is made to be set".to_owned();
             return Some(Placed { role: Role::Tuning, assumed: false, reason });
         }
-        let (a, b) = self.wiring.leads(part)?;
-        if a == b {
-            return None;
+        let asked = Asked { part, polarised, large: polarised || is_large(part) };
+        let ends = self.ends(part)?;
+        let line = || self.line(asked, ends);
+        if ends.iter().any(|end| !end.known) {
+            return line();
         }
-        let ends = [self.end(a), self.end(b)];
-        self.doubler(part, ends)
-            .or_else(|| self.line(part, ends))
-            .or_else(|| self.stage(part, ends))
+        self.doubler(asked, ends).or_else(line).or_else(|| self.stage(asked, ends))
     }
 
-    fn end(&self, node: NodeIndex) -> End {
+    /// The line place of any part with two leads, capacitor or not.
+    pub fn find_on_line(&self, part: &Part) -> Option<Placed> {
+        self.line(Asked { part, polarised: false, large: false }, self.ends(part)?)
+    }
+
+    /// Both leads, unless they meet at one node or are not told.
+    fn ends(&self, part: &Part) -> Option<[End; 2]> {
+        let leads = part.leads.as_ref()?;
+        let (a, b) = (self.wiring.node(&leads.from), self.wiring.node(&leads.to));
+        (a.is_none() || a != b).then(|| [self.end(a), self.end(b)])
+    }
+
+    /// A lead; one whose place is not known may go anywhere.
+    fn end(&self, node: Option<NodeIndex>) -> End {
+        let Some(node) = node else { return End::default() };
         let traits = self.points.traits(node);
         let chassis = traits.has(Traits::CHASSIS);
         let returns = traits.has(Traits::B_MINUS) || chassis && self.ties.hot_chassis;
@@ -130,20 +155,19 @@ impl<'a> Roles<'a> {
         let mains = self.points.on_mains(node) && !traits.has(Traits::RETURN);
         let tied = mains || live && returns;
         let metal = traits.has(Traits::GROUND) || traits.has(Traits::ANTENNA) || chassis && !tied;
-        End { node, traits, mains, tied, metal: metal && !mains }
+        End { node, known: true, traits, mains, tied, metal: metal && !mains }
     }
 
     /// A capacitor of a doubler: one of the two in series, or the one between
     /// the source and two rectifiers.
-    fn doubler(&self, part: &Part, [a, b]: [End; 2]) -> Option<Placed> {
+    fn doubler(&self, asked: Asked, [a, b]: [End; 2]) -> Option<Placed> {
         let between = |from: End, to: End| {
             to.has(Traits::RECTIFIER_IN)
                 && to.has(Traits::RECTIFIER_OUT)
                 && (from.mains || from.has(Traits::RECTIFIER_IN))
         };
-        let large = super::points::is_large(part);
-        let stack = self.doublers.contains(part.key.as_str());
-        (stack || large && (between(a, b) || between(b, a))).then(|| {
+        let stack = self.doublers.contains(asked.part.key.as_str());
+        (stack || asked.large && (between(a, b) || between(b, a))).then(|| {
             self.placed(
                 Role::Doubler,
                 format!("charges on alternate halves of the cycle: {}", self.joins(a, b)),

@@ -4,10 +4,10 @@
 //! decides. Figures of what is large, tight or far are common practice, no
 //! source.
 
-use super::{End, Placed, Roles};
+use super::{Asked, End, Placed, Roles};
 use crate::circuit::model::is_power_transformer;
-use crate::circuit::points::{Traits, is_large};
-use crate::sheet::part::{Part, PartKind};
+use crate::circuit::points::Traits;
+use crate::sheet::part::PartKind;
 use crate::trade::role::Role;
 use rust_decimal::Decimal;
 
@@ -24,11 +24,11 @@ const AVC_OHMS: f64 = 200e3;
 const TIGHT_PERCENT: i64 = 2;
 
 /// A question to one lead after the other.
-type Step<'r> = fn(&Roles<'r>, &Part, End, End) -> Option<Placed>;
+type Step<'r> = fn(&Roles<'r>, Asked, End, End) -> Option<Placed>;
 
 impl<'r> Roles<'r> {
     /// The role of a part off the line.
-    pub(super) fn stage(&self, part: &Part, ends: [End; 2]) -> Option<Placed> {
+    pub(super) fn stage(&self, asked: Asked, ends: [End; 2]) -> Option<Placed> {
         let [a, b] = ends;
         let steps: [Step<'r>; 13] = [
             Self::rectifier,
@@ -45,11 +45,11 @@ impl<'r> Roles<'r> {
             Self::grid,
             Self::coil_end,
         ];
-        steps.iter().find_map(|step| step(self, part, a, b).or_else(|| step(self, part, b, a)))
+        steps.iter().find_map(|step| step(self, asked, a, b).or_else(|| step(self, asked, b, a)))
     }
 
-    fn rectifier(&self, part: &Part, a: End, b: End) -> Option<Placed> {
-        let large = is_large(part);
+    fn rectifier(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
+        let large = asked.large;
         if self.ties.vibrator && a.has(Traits::BATTERY) && b.returns() {
             return Some(self.placed(
                 Role::SparkPlate,
@@ -68,8 +68,8 @@ impl<'r> Roles<'r> {
         (!large).then(|| self.placed(Role::RectifierRf, self.joins(a, b)))
     }
 
-    fn supply_point(&self, part: &Part, a: End, b: End) -> Option<Placed> {
-        let large = is_large(part);
+    fn supply_point(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
+        let large = asked.large;
         let place = |role| Some(self.placed(role, self.joins(a, b)));
         if !large {
             let bypass = a.has(Traits::ANY_B_PLUS) && b.returns();
@@ -88,21 +88,22 @@ impl<'r> Roles<'r> {
     }
 
     /// From B- to a chassis that bias stands between.
-    fn negative_leg(&self, part: &Part, a: End, b: End) -> Option<Placed> {
+    fn negative_leg(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
         if !(a.has(Traits::CHASSIS) && b.has(Traits::B_MINUS)) {
             return None;
         }
-        let polarised = part.dielectric.is_some_and(|d| d.is_electrolytic());
-        let role = if polarised { Role::BiasBypass } else { Role::Bypass };
+        let role = if asked.polarised { Role::BiasBypass } else { Role::Bypass };
         Some(self.placed(role, format!("bridges the negative leg: {}", self.joins(a, b))))
     }
 
     /// A value that something is tuned or measured by.
-    fn standard(&self, part: &Part, a: End, b: End) -> Option<Placed> {
-        let tight =
-            part.tolerance.is_some_and(|t| t.above.max(t.below) <= Decimal::from(TIGHT_PERCENT));
-        if tight && !part.dielectric.is_some_and(|d| d.is_electrolytic()) {
-            let tolerance = part.tolerance.map_or_else(String::new, |t| t.to_string());
+    fn standard(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
+        let tight = asked
+            .part
+            .tolerance
+            .is_some_and(|t| t.above.max(t.below) <= Decimal::from(TIGHT_PERCENT));
+        if tight && !asked.polarised {
+            let tolerance = asked.part.tolerance.map_or_else(String::new, |t| t.to_string());
             return Some(self.placed(
                 Role::Tuned,
                 format!("is marked {tolerance}: something is tuned or measured by it"),
@@ -119,7 +120,7 @@ impl<'r> Roles<'r> {
     }
 
     /// Across a coil or winding.
-    fn across_coil(&self, _: &Part, a: End, b: End) -> Option<Placed> {
+    fn across_coil(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         let coil = &self.sheet.parts[self.around.coil_across(a.node, b.node)?];
         let name = &coil.designator;
         let supplied = |e: End| e.has(Traits::PLACED_B_PLUS) || e.has(Traits::RECTIFIER_OUT);
@@ -136,8 +137,8 @@ impl<'r> Roles<'r> {
         Some(self.placed(role, format!("lies across a winding of {name}: {}", self.joins(a, b))))
     }
 
-    fn oscillator_grid(&self, part: &Part, a: End, b: End) -> Option<Placed> {
-        let small = part.capacitance.is_some_and(|c| c.farads() <= RADIO_FARADS);
+    fn oscillator_grid(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
+        let small = asked.part.capacitance.is_some_and(|c| c.farads() <= RADIO_FARADS);
         let own = a.has(Traits::OSCILLATOR_GRID) && !b.returns();
         let fed_back = a.has(Traits::GRID)
             && small
@@ -156,7 +157,7 @@ impl<'r> Roles<'r> {
         })
     }
 
-    fn from_plate(&self, _: &Part, a: End, b: End) -> Option<Placed> {
+    fn from_plate(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         let driven = a.has(Traits::CATHODE) && !a.returns();
         if (a.has(Traits::PLATE) || driven)
             && (b.has(Traits::GRID) || b.has(Traits::DIODE))
@@ -192,24 +193,23 @@ impl<'r> Roles<'r> {
         leads.iter().take(64).any(|l| self.wiring.socket(l.part).is_some_and(|s| s.tube.is_some()))
     }
 
-    fn cathode(&self, part: &Part, a: End, b: End) -> Option<Placed> {
+    fn cathode(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
         if !(a.has(Traits::CATHODE) && b.returns()) || a.returns() {
             return None;
         }
-        let polarised = part.dielectric.is_some_and(|d| d.is_electrolytic());
-        let large = part.capacitance.is_some_and(|c| c.farads() >= AUDIO_FARADS);
+        let large = asked.part.capacitance.is_some_and(|c| c.farads() >= AUDIO_FARADS);
         let role =
-            if polarised || large { Role::CathodeBypassAudio } else { Role::CathodeBypassRf };
+            if asked.polarised || large { Role::CathodeBypassAudio } else { Role::CathodeBypassRf };
         Some(self.placed(role, self.joins(a, b)))
     }
 
-    fn screen(&self, _: &Part, a: End, b: End) -> Option<Placed> {
+    fn screen(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         let fits = a.has(Traits::SCREEN) && (b.returns() || b.has(Traits::CATHODE));
         fits.then(|| self.placed(Role::ScreenBypass, self.joins(a, b)))
     }
 
     /// From a tap or wiper through a resistor to the return.
-    fn compensation(&self, _: &Part, a: End, b: End) -> Option<Placed> {
+    fn compensation(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         if !self.around.is_wiper(a.node) || b.has(Traits::GRID) {
             return None;
         }
@@ -221,13 +221,13 @@ impl<'r> Roles<'r> {
     }
 
     /// The load of a diode, and what is filtered from it.
-    fn detector(&self, part: &Part, a: End, b: End) -> Option<Placed> {
+    fn detector(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
         if !b.returns() || a.returns() || a.has(Traits::PLATE) || a.has(Traits::CATHODE) {
             return None;
         }
         let avc = a.has(Traits::AVC);
         let ohms = self.around.ohms_to(a.node, Traits::DIODE, self.points);
-        let small = part.capacitance.is_none_or(|c| c.farads() <= RADIO_FARADS);
+        let small = asked.part.capacitance.is_none_or(|c| c.farads() <= RADIO_FARADS);
         if small && !avc && ohms.is_some_and(|ohms| ohms < AVC_OHMS) {
             return Some(self.placed(
                 Role::DiodeFilter,
@@ -240,7 +240,7 @@ impl<'r> Roles<'r> {
         })
     }
 
-    fn grid(&self, _: &Part, a: End, b: End) -> Option<Placed> {
+    fn grid(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         if !a.has(Traits::GRID) || a.returns() {
             return None;
         }
@@ -250,11 +250,11 @@ impl<'r> Roles<'r> {
 
     /// From the end of a coil to the return: a padder where nothing else leads
     /// on, else part of a tuned circuit; and a heater's bypass.
-    fn coil_end(&self, part: &Part, a: End, b: End) -> Option<Placed> {
+    fn coil_end(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
         if !self.around.ends_coil(a.node) || a.returns() || !b.returns() {
             return None;
         }
-        let small = part.capacitance.is_some_and(|c| c.farads() <= RADIO_FARADS);
+        let small = asked.part.capacitance.is_some_and(|c| c.farads() <= RADIO_FARADS);
         let coils_alone = self.wiring.nodes[a.node].leads.len() == 2;
         let role = match (small, coils_alone) {
             (true, true) => Role::Padder,

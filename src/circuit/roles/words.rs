@@ -16,6 +16,9 @@ impl Roles<'_> {
 
     /// What a node is, as a person would say it.
     pub(super) fn words(&self, end: End) -> String {
+        if !end.known {
+            return "a place that is not known".to_owned();
+        }
         let name = || self.wiring.nodes[end.node].name.clone();
         let own = !self.wiring.nodes[end.node].names.is_empty();
         if end.returns() || end.mains || end.has(Traits::ANTENNA) {
