@@ -12,6 +12,7 @@ use super::supply::{Agreed, ChokeInput, CoupledError, Near, Section, Steady, cou
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
+use std::collections::HashSet;
 use thiserror::Error;
 
 /// Why a state could not be computed.
@@ -138,6 +139,8 @@ impl<'a> Set<'a> {
                 .flat_map(|f| &f.assumed)
                 .map(|text| Assumption { line, text: text.clone() }),
         );
+        let mut told = HashSet::new();
+        all.retain(|a| told.insert((a.line, a.text.clone())));
         all
     }
 

@@ -19,10 +19,6 @@ use crate::trade::quantity::{Capacitance, Tolerance};
 use crate::trade::role::Role;
 use rust_decimal::{Decimal, prelude::ToPrimitive};
 
-/// Ohms below which a capacitor that is no electrolytic is bad wherever it
-/// stands. Source: common practice, no source.
-const LEAST_OHMS: f64 = 10e6;
-
 /// The checks on a capacitor that stays or was fitted new.
 pub fn capacitor(
     part: &Part,
@@ -97,7 +93,6 @@ fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
     }
     let at = part.rating.map_or_else(|| "its working voltage".to_owned(), |v| v.to_string());
     if let Some(needed) = needed {
-        let least = needed.ohms.max(LEAST_OHMS);
         return Check {
             what: format!(
                 "Insulation at {at} after one minute, one lead lifted: a leak here moves the {} \
@@ -105,7 +100,7 @@ fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
                 needed.moves,
                 volts(needed.allowed_v)
             ),
-            least: Some(ohms_text(least)),
+            least: Some(ohms_text(needed.ohms)),
             most: None,
         };
     }

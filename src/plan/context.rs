@@ -94,7 +94,10 @@ impl Context {
     /// adds to what the circuit says of direct voltage.
     pub fn on_alternating(&self, part: &Part) -> bool {
         self.either(part, |points, node| {
-            points.on_mains(node) || points.traits(node).has(Traits::RECTIFIER_IN)
+            let traits = points.traits(node);
+            let reached = points.on_mains(node) || traits.has(Traits::RECTIFIER_IN);
+            // What everything is told against has none.
+            reached && !traits.has(Traits::RETURN)
         })
     }
 

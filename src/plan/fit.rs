@@ -128,7 +128,8 @@ fn off_line(
     if rule.role == Some(Role::Reservoir) {
         chosen = peak::hold(part, chosen, context);
     }
-    let dielectric = material(rule, electrolytic, chosen.value, volts);
+    let paper = old.dielectric.is_some_and(Dielectric::is_paper);
+    let dielectric = material(rule, electrolytic, paper, chosen.value, volts);
     let by_circuit = stress::of(part, rule.role, context).is_some();
     let rating_words = rule_words(rule, &context.supply, by_circuit);
     if let Some(sold) = covering(sold(dielectric), volts) {
@@ -174,11 +175,18 @@ fn limited(role: Option<Finding<Role>>) -> bool {
     })
 }
 
-/// What to buy: mica below 1000 pF and in tuned places, film above.
-fn material(rule: &RoleRule, electrolytic: bool, value: Capacitance, volts: Decimal) -> Dielectric {
+/// What to buy: mica below 1000 pF and in tuned places where no paper was
+/// good enough, film above.
+fn material(
+    rule: &RoleRule,
+    electrolytic: bool,
+    paper: bool,
+    value: Capacitance,
+    volts: Decimal,
+) -> Dielectric {
     let picofarads = value.picofarads();
     let small = picofarads < Decimal::from(1_000)
-        || rule.fit == Fit::SilverMica && picofarads <= Decimal::from(10_000);
+        || rule.fit == Fit::SilverMica && !paper && picofarads <= Decimal::from(10_000);
     // Mica ends at 1000 V; film begins at about 100 pF.
     let film = volts > Decimal::from(1_000) && picofarads >= Decimal::from(100);
     if electrolytic {

@@ -32,6 +32,10 @@ const LEAK: Source = Source::arithmetic(
      common practice",
 );
 
+/// Ohms below which a capacitor that is no electrolytic is bad wherever it
+/// stands. Source: common practice, no source.
+const LEAST_OHMS: f64 = 10e6;
+
 /// The part of the no-load peak below which a capacitor at a plate or screen
 /// counts as not fed on the sheet: what it hangs on is missing.
 const FED: f64 = 0.02;
@@ -78,8 +82,10 @@ pub fn explain(part: &Part, found: &Stress, context: &Context) -> Working {
 /// The insulation that a capacitor must have in its place.
 pub fn insulation(part: &Part, context: &Context) -> Option<Insulation> {
     let found = context.capacitor(part)?;
+    let electrolytic = super::dielectric::of(part).is_some_and(|d| d.value.is_electrolytic());
+    let least = if electrolytic { 0.0 } else { LEAST_OHMS };
     Some(Insulation {
-        ohms: found.required_insulation?,
+        ohms: found.required_insulation?.max(least),
         moves: found.leak_moves.clone()?,
         allowed_v: found.leak_allowed_v?,
     })
@@ -98,7 +104,8 @@ pub fn explain_insulation(part: &Part, found: &Insulation, context: &Context) ->
         ),
         input("it may move", volts(found.allowed_v), Basis::Assumed),
     ];
-    let rule = "volts across it by the leak that moves the point as far as it may";
+    let rule = "volts across it by the leak that moves the point as far as it may; 10 MΩ at least, \
+                for less is a bad part anywhere";
     let result = format!("at least {}", super::resistor::ohms_text(found.ohms));
     Some(working("insulation", inputs, rule, result, LEAK))
 }

@@ -52,18 +52,18 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
         }
         let (high, low) = if volts > 0.0 { (a, b) } else { (b, a) };
         let mut most = 0.0_f64;
-        let mut worst: Option<(Watched, f64)> = None;
+        let mut points: Vec<(Watched, f64)> = Vec::new();
         analysis.spread(state.model.node(high), state.model.node(low), |unknown, moved| {
             let moved = moved.abs();
             most = most.max(moved);
-            if let Some(point) = watched[unknown]
-                && moved > 0.0
-                && worst.is_none_or(|(w, x)| point.allowed / moved < w.allowed / x)
-            {
-                worst = Some((point, moved));
-            }
+            points.extend(watched[unknown].map(|point| (point, moved)));
             moved >= LEAST_PART * most
         });
+        // What hardly moves beside the part's own places is not its concern.
+        let worst = points
+            .into_iter()
+            .filter(|(_, moved)| *moved > 0.0 && *moved >= LEAST_PART * most)
+            .min_by(|(a, x), (b, y)| (a.allowed / x).total_cmp(&(b.allowed / y)));
         if let Some((point, per_amp)) = worst {
             let amps = point.allowed / per_amp;
             report.required_insulation = Some(volts.abs() / amps);

@@ -186,6 +186,33 @@ pub struct SupplyReport {
     pub max_inverse_v: Option<f64>,
     /// Amperes of the first pulse when switched on warm at the crest.
     pub surge_a: Option<f64>,
+    /// Volts by the line, the lowest first: what comes at a part of the nominal
+    /// line with every cathode warm.
+    pub by_line: Vec<AtLine>,
+}
+
+/// A supply at a part of the nominal line.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct AtLine {
+    /// Parts of one of the nominal line.
+    pub line: f64,
+    /// Volts of the supply's output against its return.
+    pub volts: f64,
+}
+
+impl SupplyReport {
+    /// Volts at a part of the nominal line, between those computed.
+    pub fn volts_at(&self, line: f64) -> Option<f64> {
+        let mut below = AtLine { line: 0.0, volts: 0.0 };
+        for next in &self.by_line {
+            if line <= next.line {
+                let share = (line - below.line) / (next.line - below.line);
+                return Some(below.volts + share * (next.volts - below.volts));
+            }
+            below = *next;
+        }
+        None
+    }
 }
 
 /// The heaters of a series string.
@@ -235,6 +262,8 @@ struct States<'a> {
     low: State<'a>,
     high: State<'a>,
     without: Vec<Without<'a>>,
+    /// The volts of every supply at parts of the line, in their order.
+    lines: Vec<(f64, Vec<f64>)>,
 }
 
 /// The line's extremes, in parts of the nominal.
@@ -302,6 +331,9 @@ fn blank(name: &str) -> NodeReport {
     }
 }
 
+/// Parts of the nominal line at which a supply is computed besides.
+const LOW_LINES: [f64; 2] = [0.5, 0.75];
+
 /// Every state of a set.
 fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::StateError> {
     let mut solver = Solver::new(&set.running.net)?;
@@ -311,7 +343,16 @@ fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::Stat
     let high = set.state_near(&mut solver, Tubes::Warm, line.high, from)?;
     let cold = set.state_near(&mut solver, Tubes::Cold, line.high, None)?;
     let without = stress::without_each(set, &high, &cold);
-    Ok(States { running, cold, low, high, without })
+    let volts = |state: &State| state.fed.iter().map(|fed| fed.volts).collect::<Vec<f64>>();
+    let mut lines: Vec<(f64, Vec<f64>)> = LOW_LINES
+        .into_iter()
+        .filter_map(|at| {
+            let state = set.state_near(&mut solver, Tubes::Warm, at, from).ok()?;
+            Some((at, volts(&state)))
+        })
+        .collect();
+    lines.extend([(line.low, volts(&low)), (1.0, volts(&running)), (line.high, volts(&high))]);
+    Ok(States { running, cold, low, high, without, lines })
 }
 
 /// Fills in everything that needs the states.
