@@ -310,7 +310,9 @@ pub fn report_of(sheet: &Sheet, set: &Set) -> Report {
     let unpowered = Model::of(sheet, wiring, View::Ohmmeter);
     resistance::fill(&mut report, sheet, &unpowered);
     match states(set, line) {
-        Ok(states) => running(&mut report, sheet, set, &unpowered, &states, line),
+        Ok((states, solver)) => {
+            running(&mut report, sheet, set, &unpowered, (&states, solver), line);
+        }
         Err(error) => report.trouble = Some(error.to_string()),
     }
     report
@@ -332,10 +334,10 @@ fn blank(name: &str) -> NodeReport {
 }
 
 /// Parts of the nominal line at which a supply is computed besides.
-const LOW_LINES: [f64; 2] = [0.5, 0.75];
+const LOW_LINES: [f64; 1] = [0.5];
 
 /// Every state of a set.
-fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::StateError> {
+fn states<'a>(set: &'a Set, line: Line) -> Result<(States<'a>, Solver), super::state::StateError> {
     let mut solver = Solver::new(&set.running.net)?;
     let running = set.state_near(&mut solver, Tubes::Warm, 1.0, None)?;
     let from = Some((&running, 1.0));
@@ -352,7 +354,7 @@ fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::Stat
         })
         .collect();
     lines.extend([(line.low, volts(&low)), (1.0, volts(&running)), (line.high, volts(&high))]);
-    Ok(States { running, cold, low, high, without, lines })
+    Ok((States { running, cold, low, high, without, lines }, solver))
 }
 
 /// Fills in everything that needs the states.
@@ -361,7 +363,7 @@ fn running(
     sheet: &Sheet,
     set: &Set,
     unpowered: &Model,
-    states: &States,
+    (states, mut solver): (&States, Solver),
     line: Line,
 ) {
     for (index, node) in report.nodes.iter_mut().enumerate() {
@@ -370,10 +372,13 @@ fn running(
         node.running_v = states.running.volts(index);
         node.high_v = states.high.volts(index);
     }
-    bands::fill(report, sheet, states, line);
     report.capacitors = stress::capacitors(sheet, set, states);
     report.resistors = stress::resistors(sheet, set, states);
-    leakage::fill(report, sheet, set, states);
+    let state = &states.running;
+    if let Ok(mut analysis) = solver.analyse(&state.net, &state.solution) {
+        bands::fill(report, sheet, states, &mut analysis, line);
+        leakage::fill(report, sheet, set, states, &mut analysis);
+    }
     fall::fill(report, sheet, set, unpowered, states);
     report.supplies = supply::supplies(sheet, set, states, line);
     tubes::currents(report, sheet, states);

@@ -86,20 +86,19 @@ pub fn voltages(context: &Context) -> Vec<Reading> {
             add(index, node.name.clone(), format!("{}, supply point", node.name));
         }
     }
-    for tube in &circuit.tubes {
-        pins(tube, &mut add);
+    for electrode in ["plate", "grid 2", "cathode"] {
+        for tube in &circuit.tubes {
+            pins(tube, electrode, &mut add);
+        }
     }
     all
 }
 
 /// The pins of a tube that tell whether it works.
-fn pins(tube: &TubeReport, add: &mut impl FnMut(usize, String, String)) {
+fn pins(tube: &TubeReport, electrode: &str, add: &mut impl FnMut(usize, String, String)) {
     for pin in &tube.pins {
-        let Some(node) = pin.node else { continue };
-        let telling = ["plate", "cathode", "grid 2", "grid 3", "grid 4"]
-            .iter()
-            .any(|word| pin.electrode.contains(word) && !pin.electrode.contains("diode"));
-        if telling {
+        let telling = pin.electrode.contains(electrode) && !pin.electrode.contains("diode");
+        if let (true, Some(node)) = (telling, pin.node) {
             let place = if pin.pin == 0 { "cap".to_owned() } else { pin.pin.to_string() };
             let what = format!("{} {}, {} (pin {place})", tube.key, tube.tube, pin.electrode);
             add(node, format!("{}.{place}", tube.key), what);
@@ -112,11 +111,14 @@ fn is_worth(node: &NodeReport) -> bool {
     node.running_v.is_some_and(|v| v.abs() >= 0.5)
 }
 
+/// Seconds below which a capacitor is discharged before a hand can be there.
+const SOON: f64 = 0.5;
+
 /// Every capacitor that stays above 50 V after switching off.
 pub fn slow_capacitors(context: &Context) -> Vec<Reading> {
     let of = |capacitor: &CapacitorReport| {
         let what = match &capacitor.fall {
-            Some(FallOf::After { seconds: time, through }) => {
+            Some(FallOf::After { seconds: time, through }) if *time >= SOON => {
                 let by = through.as_ref().map_or_else(String::new, |r| format!(", through {r}"));
                 format!("{}: below 50 V after {}{by}", capacitor.key, seconds(*time))
             }
