@@ -84,7 +84,7 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
             }
             if fall.start_volts.abs() >= LIMIT_VOLTS {
                 curve.keys.push(part.key.clone());
-                curve.volts.push(found.volts[at].iter().map(|v| v.abs()).collect());
+                curve.volts.push(found.volts.iter().map(|all| all[at].abs()).collect());
             }
             at += 1;
         }
