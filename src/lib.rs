@@ -4,9 +4,11 @@
 //! planned, the screens show the plan. Every module but `ui` is pure Rust: no
 //! browser, no clock, no storage.
 
+pub mod bench;
 pub mod notation;
 pub mod plan;
 pub mod sheet;
+pub mod store;
 pub mod trade;
 
 #[cfg(target_arch = "wasm32")]

@@ -56,4 +56,3 @@ impl Serialize for Place {
         s.collect_str(self)
     }
 }
-

@@ -97,4 +97,3 @@ pub enum WindingKind {
     /// The rectifier's own heater winding.
     RectifierHeater,
 }
-
