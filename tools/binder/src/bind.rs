@@ -1,0 +1,130 @@
+//! Gives the compiled app its JavaScript glue, and shrinks it where it can.
+
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::error::{Error, Result};
+use crate::workspace::Workspace;
+
+/// The one version of wasm-opt that is trusted. The optimiser must understand
+/// everything that the compiler emits: an older one has been seen to succeed
+/// and leave an app that dies at start-up.
+const WASM_OPT: &str = "wasm-opt version 132";
+
+/// How the glue is to be loaded.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Glue {
+    /// An ES module with a default export.
+    Module,
+    /// A plain script that defines `wasm_bindgen`.
+    Script,
+}
+
+/// The app as a browser takes it.
+#[derive(Debug)]
+pub(crate) struct App {
+    pub glue: String,
+    pub wasm: Vec<u8>,
+}
+
+/// Binds the wasm at `path`.
+pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App> {
+    let mut bound = generate(path, glue).map_err(|error| Error::Bind {
+        message: format!("{error:#}"),
+    })?;
+    // A crate that could bring scripts but brings none is listed as well.
+    let inline = bound.snippets().iter();
+    let foreign: Vec<&str> = inline
+        .filter(|(_, scripts)| !scripts.is_empty())
+        .map(|(name, _)| name)
+        .chain(bound.local_modules().keys())
+        .map(String::as_str)
+        .collect();
+    if !foreign.is_empty() {
+        return Err(Error::Snippets {
+            names: foreign.join(", "),
+        });
+    }
+    let wasm = bound.wasm_mut().emit_wasm();
+    Ok(App {
+        glue: bound.js().to_owned(),
+        wasm: optimised(&workspace.target, wasm)?,
+    })
+}
+
+fn generate(
+    path: &Path,
+    glue: Glue,
+) -> std::result::Result<wasm_bindgen_cli_support::Output, impl std::fmt::Display + use<>> {
+    let mut bindgen = Bindgen::new();
+    bindgen
+        .input_path(path)
+        .out_name("app")
+        .typescript(false)
+        .omit_default_module_path(true)
+        .remove_name_section(true)
+        .remove_producers_section(true);
+    match glue {
+        Glue::Module => bindgen.web(true)?,
+        Glue::Script => bindgen.no_modules(true)?,
+    };
+    bindgen.generate_output()
+}
+
+/// The wasm made smaller by wasm-opt, or as it came where that is not at hand.
+fn optimised(scratch: &Path, wasm: Vec<u8>) -> Result<Vec<u8>> {
+    if !has_wasm_opt() {
+        return Ok(wasm);
+    }
+    let (before, after) = (scratch.join("bound.wasm"), scratch.join("optimised.wasm"));
+    fs::write(&before, wasm).map_err(Error::writing(&before))?;
+    let status = Command::new("wasm-opt")
+        .arg("-Oz")
+        .args([before.as_os_str(), "-o".as_ref(), after.as_os_str()])
+        .status()
+        .map_err(|source| Error::Start {
+            program: "wasm-opt",
+            source,
+        })?;
+    if !status.success() {
+        return Err(Error::Failed {
+            program: "wasm-opt",
+        });
+    }
+    fs::read(&after).map_err(Error::reading(&after))
+}
+
+fn has_wasm_opt() -> bool {
+    let Ok(output) = Command::new("wasm-opt").arg("--version").output() else {
+        return false;
+    };
+    let version = String::from_utf8_lossy(&output.stdout);
+    let trusted = is_trusted(&version);
+    if !trusted {
+        eprintln!("leaving {} aside: only {WASM_OPT} is used", version.trim());
+    }
+    trusted
+}
+
+fn is_trusted(version: &str) -> bool {
+    version
+        .strip_prefix(WASM_OPT)
+        .is_some_and(|rest| !rest.starts_with(|next: char| next.is_ascii_digit()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::is_trusted;
+
+    #[test]
+    fn only_the_proved_optimiser_is_trusted() {
+        assert!(is_trusted("wasm-opt version 132\n"));
+        assert!(is_trusted("wasm-opt version 132 (version_132)"));
+        for other in ["wasm-opt version 108\n", "wasm-opt version 1320\n", ""] {
+            assert!(!is_trusted(other), "{other}");
+        }
+    }
+}
