@@ -4,7 +4,13 @@
 //! Nothing here knows a sheet, a circuit or a plan.
 
 pub mod dielectric;
+pub mod lamp;
+pub mod limits;
 pub mod quantity;
+pub mod ratings;
+pub mod rectifier;
 pub mod role;
+pub mod role_rule;
 pub mod safety;
+pub mod series;
 pub mod source;
