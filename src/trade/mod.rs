@@ -5,7 +5,13 @@
 
 pub mod dielectric;
 pub mod kind;
+pub mod lamp;
+pub mod limits;
 pub mod quantity;
+pub mod ratings;
+pub mod rectifier;
 pub mod role;
+pub mod role_rule;
 pub mod safety;
+pub mod series;
 pub mod source;
