@@ -11,5 +11,4 @@ pub mod sheet;
 pub mod store;
 pub mod trade;
 
-#[cfg(target_arch = "wasm32")]
 pub mod ui;

@@ -15,6 +15,7 @@ pub mod progress;
 pub mod reading;
 pub mod set;
 pub mod stamp;
+pub mod steps;
 
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};
