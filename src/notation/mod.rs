@@ -41,5 +41,21 @@
 //! ```
 //! Items stand in any order. Columns count characters from 1.
 
+pub mod amount;
+pub mod capacitor;
+pub mod code;
+pub mod directive;
+pub mod item;
+pub mod kinds;
+pub mod leads;
+pub mod line;
 pub mod name;
 pub mod note;
+pub mod number;
+pub mod problem;
+mod reader;
+mod settle;
+pub mod tolerance;
+pub mod unit;
+pub mod vocabulary;
+pub mod word;

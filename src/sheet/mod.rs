@@ -3,60 +3,22 @@
 //! The text is the truth that is saved. [`Sheet::read`] reads all of it and
 //! never fails: what could not be read stays in the text and has a note.
 
+pub mod edit;
+pub mod history;
+pub mod import;
 pub mod part;
+pub mod print;
+mod read;
+pub mod rows;
+pub mod scan;
 
 use crate::notation::note::Note;
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
 use part::{Part, Place};
 use serde::Serialize;
 
-/// How the set is fed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum SupplyKind {
-    /// A power transformer.
-    Transformer,
-    /// Heaters in series across the line, no transformer.
-    SeriesString,
-    /// A vibrator from a low-voltage battery.
-    Vibrator,
-    /// Dry batteries.
-    Battery,
-}
-
-/// How the rectifier works.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Rectification {
-    /// One pulse a cycle.
-    HalfWave,
-    /// Two pulses a cycle from a tapped winding.
-    FullWave,
-    /// Two pulses a cycle from a whole winding.
-    Bridge,
-    /// A voltage doubler.
-    Doubler,
-}
-
-/// How the set meets the wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Cord {
-    /// Two wires, no protective earth.
-    TwoWire,
-    /// Two wires and protective earth.
-    ThreeWire,
-}
-
-/// How `M` after a resistance is read on this sheet.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum BareM {
-    /// As thousand, the habit of some older sheets.
-    Thousand,
-    /// As million.
-    Million,
-}
+pub use crate::notation::amount::BareM;
+pub use crate::trade::kind::{Cord, Rectification, SupplyKind};
 
 /// What the sheet says of the set as a whole. Unsaid things are `None`.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -86,7 +48,7 @@ pub struct Header {
     /// `supply` line: whether that winding is tapped at its centre.
     pub centre_tapped: bool,
     /// `read` line: how a bare `M` is read.
-    pub bare_m: Option<BareM>,
+    pub bare_m: BareM,
     /// The line (from 1) of the `supply` directive.
     pub supply_line: Option<usize>,
     /// The line (from 1) of the `mains` directive.

@@ -84,6 +84,28 @@ pub enum Make {
     NonPolarised,
 }
 
+impl Make {
+    /// The word that a sheet line carries for it.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::CarbonComposition => "carbon",
+            Self::FilmResistor => "carbon film",
+            Self::Wirewound => "wirewound",
+            Self::FieldCoil => "field coil",
+            Self::FilterChoke => "choke",
+            Self::Selenium => "selenium",
+            Self::CopperOxide => "copper oxide",
+            Self::Silicon => "silicon",
+            Self::PowerTransformer => "power",
+            Self::OutputTransformer => "output",
+            Self::IfTransformer => "if",
+            Self::Asbestos => "asbestos",
+            Self::New => "new",
+            Self::NonPolarised => "non polarised",
+        }
+    }
+}
+
 /// What a winding is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -96,4 +118,42 @@ pub enum WindingKind {
     Heater,
     /// The rectifier's own heater winding.
     RectifierHeater,
+}
+
+/// How the set is fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SupplyKind {
+    /// A power transformer.
+    Transformer,
+    /// Heaters in series across the line, no transformer.
+    SeriesString,
+    /// A vibrator from a low-voltage battery.
+    Vibrator,
+    /// Dry batteries.
+    Battery,
+}
+
+/// How the rectifier works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Rectification {
+    /// One pulse a cycle.
+    HalfWave,
+    /// Two pulses a cycle from a tapped winding.
+    FullWave,
+    /// Two pulses a cycle from a whole winding.
+    Bridge,
+    /// A voltage doubler.
+    Doubler,
+}
+
+/// How the set meets the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Cord {
+    /// Two wires, no protective earth.
+    TwoWire,
+    /// Two wires and protective earth.
+    ThreeWire,
 }

@@ -1,0 +1,459 @@
+//! The numbers of a capacitor: sections, values joined to ratings, bare values.
+//!
+//! Bare values are kept as they stand ([`Item::BareCapacitance`]) until the
+//! whole line is known, then read by [`resolve`].
+
+use super::amount::{
+    Around, Taken, doubtful_mark, fault, mark_after, measured, scaled, text_of, unit_problem, volts,
+};
+use super::code;
+use super::item::{Bare, Found, Item};
+use super::number::{self, Number};
+use super::problem::Problem;
+use super::unit::{self, Measure, VoltMark};
+use super::word::{Span, Word};
+use crate::trade::kind::PartKind;
+use crate::trade::quantity::{Capacitance, Voltage};
+use rust_decimal::Decimal;
+
+/// A number of several, the sign before it, and where it starts.
+struct Member {
+    sign: Option<char>,
+    start: usize,
+    number: Number,
+}
+
+/// Numbers joined by `-`, `+` or `/`, as in `8-8/450`.
+struct Joined {
+    members: Vec<Member>,
+    /// How many characters they take.
+    length: usize,
+}
+
+/// Reads the numbers that start at the first word.
+pub fn take(words: &[Word], around: Around) -> Taken {
+    let word = &words[0];
+    let joined = match join(&word.text) {
+        Ok(joined) => joined,
+        Err(e) => return fault(word, Problem::Number(word.text.clone(), e)),
+    };
+    let (mark, span, used) = mark_after(words, joined.length);
+    let mut taken = Taken { words: used, ..Taken::default() };
+    if let [Member { number, .. }] = joined.members.as_slice() {
+        single(&mut taken, words, number, mark, span, around);
+    } else {
+        several(&mut taken, words, &joined, mark, span, around);
+    }
+    taken
+}
+
+/// Reads numbers while `-`, `+` or `/` joins a further one.
+fn join(text: &str) -> Result<Joined, number::NumberError> {
+    let chars: Vec<char> = text.chars().collect();
+    let spaces = |from: usize| chars[from..].iter().take_while(|c| **c == ' ').count();
+    let mut members: Vec<Member> = Vec::new();
+    let mut at = 0;
+    let mut sign = None;
+    loop {
+        let rest: String = chars[at..].iter().collect();
+        let mut number = number::read(&rest)?;
+        // A fraction such as 8/450 is two numbers here; 1/2 is put together later.
+        if let Some((above, _)) = number.fraction.take() {
+            number.length = number.written.chars().count();
+            number.value = above;
+        }
+        let start = at;
+        at += number.length;
+        members.push(Member { sign, start, number });
+        let joint = at + spaces(at);
+        let next = joint + 1 + spaces((joint + 1).min(chars.len()));
+        let goes_on = chars.get(next).is_some_and(|c| c.is_ascii_digit() || *c == '.');
+        match chars.get(joint) {
+            Some(c @ ('-' | '+' | '/' | '–' | '−')) if goes_on && members.len() < 12 => {
+                sign = Some(*c);
+                at = next;
+            }
+            _ => return Ok(Joined { members, length: at }),
+        }
+    }
+}
+
+/// Makes a capacitance from a number and its scale in picofarads.
+fn farads(
+    value: Decimal,
+    scale: Decimal,
+) -> Result<Capacitance, crate::trade::quantity::OutOfRange> {
+    Capacitance::new(scaled(value, scale))
+}
+
+/// One number.
+fn single(
+    taken: &mut Taken,
+    words: &[Word],
+    number: &Number,
+    mark: &str,
+    span: Span,
+    around: Around,
+) {
+    let text = text_of(&words[..taken.words]);
+    if mark.is_empty() {
+        taken.push(span, Item::BareCapacitance(vec![number.clone()], Bare::default()));
+        return;
+    }
+    if let Some(unit) = unit::read(mark) {
+        if unit.measure == Measure::Capacitance {
+            doubtful_mark(taken, span, &text, number, mark, |n| farads(n, unit.scale));
+        }
+        measured(taken, words, span, number.value, unit);
+        return;
+    }
+    let mut letters = mark.chars();
+    if let (Some(letter), None) = (letters.next(), letters.next())
+        && taken.words == 1
+    {
+        lettered(taken, span, &text, number, letter, around);
+        return;
+    }
+    taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
+}
+
+/// A number with one letter that is no unit: thousand picofarads, or a
+/// tolerance.
+fn lettered(
+    taken: &mut Taken,
+    span: Span,
+    text: &str,
+    number: &Number,
+    letter: char,
+    around: Around,
+) {
+    let below_one = number.value < Decimal::ONE;
+    if matches!(letter, 'K' | 'k') && !below_one {
+        let made = farads(number.value, Decimal::from(1000));
+        if let Ok(value) = made {
+            let read = value.to_string();
+            let picofarads = format!("{} pF ±10 %", number.written);
+            taken.found.push(
+                Found::reading(span, &read, Problem::KiloPico(text.to_owned(), read.clone()))
+                    .or(format!("it is {read}"), &read)
+                    .or(format!("it is {picofarads}"), picofarads),
+            );
+        }
+        taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
+        return;
+    }
+    let Some(tolerance) = code::percent_letter(letter) else {
+        let mark = letter.to_string();
+        taken.found.push(Found::error(span, unit_problem(text, &mark, around.kind)));
+        return;
+    };
+    let bare = Bare { tolerance: Some(tolerance), ..Bare::default() };
+    taken.push(span, Item::BareCapacitance(vec![number.clone()], bare));
+    taken.push(span.part(span.length - 1, 1), Item::Tolerance(tolerance));
+    let read = tolerance.to_string();
+    let problem = Problem::ToleranceRead(text.to_owned(), read.clone());
+    taken.found.push(Found::reading(span.part(span.length - 1, 1), &read, problem));
+}
+
+/// What joined numbers say: sections, and a rating after them or not.
+fn several(
+    taken: &mut Taken,
+    words: &[Word],
+    joined: &Joined,
+    mark: &str,
+    span: Span,
+    around: Around,
+) {
+    let text = text_of(&words[..taken.words]);
+    let unit = unit::read(mark);
+    let volt_mark = match unit.map(|u| u.measure) {
+        Some(Measure::Volts(kind)) => Some(kind),
+        Some(Measure::Capacitance) => None,
+        None if mark.is_empty() => None,
+        _ => {
+            taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
+            return;
+        }
+    };
+    let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
+    if volt_mark.is_some() && around.has_value {
+        let amounts: Vec<Decimal> = numbers.iter().map(|n| n.value).collect();
+        volts(taken, words, span, &amounts, volt_mark.unwrap_or(VoltMark::Plain));
+        return;
+    }
+    if around.kind == PartKind::VariableCapacitor && volt_mark.is_none() {
+        range(taken, span, &text, &numbers, unit.map(|u| u.scale));
+        return;
+    }
+    let (values, rating) = split(joined, volt_mark.is_some());
+    if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
+        && joined.members[1].sign == Some('/')
+    {
+        fraction(taken, span, &text, above, below, unit.map(|u| u.scale));
+        return;
+    }
+    let value_span = rating.map_or(span, |_| words[0].span.part(0, values_length(&values, joined)));
+    if rating.is_some() && volt_mark.is_none() && joined.members.iter().all(|m| m.sign != Some('/'))
+    {
+        let read = format!(
+            "{} and {} V",
+            values[0].written,
+            rating.map_or_else(String::new, |r| r.value.to_string())
+        );
+        let problem = Problem::ValueHyphenRating(text.clone(), read.clone());
+        let apart = format!(
+            "{} / {} V",
+            values[0].written,
+            rating.map_or_else(String::new, |r| r.value.to_string())
+        );
+        let sections = format!("{text} mfd");
+        taken.found.push(
+            Found::reading(span, &read, problem)
+                .or("it is value and rating", apart.replace('/', ""))
+                .or("it is two sections", sections),
+        );
+    }
+    push_values(taken, value_span, &text, &values, unit, rating.is_some());
+    if let Some(rating) = rating {
+        let rating_span = rating_span(words[0].span, joined, span);
+        let saved = taken.words;
+        volts(taken, words, rating_span, &[rating.value], volt_mark.unwrap_or(VoltMark::Plain));
+        taken.words = taken.words.max(saved);
+    }
+}
+
+/// Pushes the values of the sections, with their unit or bare.
+fn push_values(
+    taken: &mut Taken,
+    span: Span,
+    text: &str,
+    values: &[&Number],
+    unit: Option<unit::Unit>,
+    with_rating: bool,
+) {
+    match unit.filter(|u| u.measure == Measure::Capacitance) {
+        Some(unit) => {
+            let made: Result<Vec<_>, _> =
+                values.iter().map(|n| farads(n.value, unit.scale)).collect();
+            taken.push_checked(span, text, made.map(Item::Capacitance));
+        }
+        None => {
+            let all = values.iter().map(|n| (*n).clone()).collect();
+            taken.push(span, Item::BareCapacitance(all, Bare { with_rating, ..Bare::default() }));
+        }
+    }
+}
+
+/// A range of a variable capacitor: its greatest value counts.
+fn range(taken: &mut Taken, span: Span, text: &str, numbers: &[&Number], scale: Option<Decimal>) {
+    let most = numbers.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
+    let made = farads(most, scale.unwrap_or(Decimal::ONE));
+    taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
+}
+
+/// `1/2 mfd`.
+fn fraction(
+    taken: &mut Taken,
+    span: Span,
+    text: &str,
+    above: &Number,
+    below: &Number,
+    scale: Option<Decimal>,
+) {
+    let Some(value) = above.value.checked_div(below.value) else {
+        let problem = Problem::Number(text.to_owned(), number::NumberError::DivisionByZero);
+        taken.found.push(Found::error(span, problem));
+        return;
+    };
+    if let Some(scale) = scale {
+        taken.push_checked(span, text, farads(value, scale).map(|c| Item::Capacitance(vec![c])));
+    } else {
+        let number = Number { value, pointed: true, written: text.to_owned(), ..above.clone() };
+        taken.push(span, Item::BareCapacitance(vec![number], Bare::default()));
+    }
+}
+
+/// Ratings that electrolytic and paper parts of the time carry; a number of
+/// these after a hyphen is a rating. Source: common practice, no source.
+const OLD_RATINGS: [i64; 15] =
+    [25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 1000];
+
+/// Which of the joined numbers are values, and which one is their rating.
+fn split(joined: &Joined, volts_after: bool) -> (Vec<&Number>, Option<&Number>) {
+    let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
+    let Some((Member { sign, number: last, .. }, before)) = joined.members.split_last() else {
+        return (numbers, None);
+    };
+    let firsts: Vec<&Number> = before.iter().map(|m| &m.number).collect();
+    let greatest = firsts.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
+    let large = last.value >= Decimal::from(10);
+    let known = OLD_RATINGS.iter().any(|r| last.value == Decimal::from(*r));
+    let ten_times = scaled(greatest, Decimal::TEN) <= last.value;
+    let is_rating = volts_after
+        || match sign {
+            Some('/') => large && last.value > greatest,
+            Some('-' | '–' | '−') => firsts.len() == 1 && known && ten_times,
+            _ => false,
+        };
+    if is_rating { (firsts, Some(last)) } else { (numbers, None) }
+}
+
+/// How many characters the values before a rating take.
+fn values_length(values: &[&Number], joined: &Joined) -> usize {
+    joined.members.get(values.len() - 1).map_or(0, |m| m.start + m.number.length)
+}
+
+/// Where the rating stands: from its digits to the end of its mark.
+fn rating_span(word: Span, joined: &Joined, whole: Span) -> Span {
+    let skip = joined.members.last().map_or(0, |m| m.start);
+    Span { column: word.column + skip, length: whole.length.saturating_sub(skip), ..word }
+}
+
+/// What the rest of the line says of a bare value.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Hints {
+    /// Electrolytic by its dielectric or role.
+    pub electrolytic: bool,
+    /// Mica or ceramic, or a tuned role.
+    pub small: bool,
+    /// Paper or film.
+    pub paper: bool,
+    /// Its voltage mark says working volts.
+    pub working_volts: bool,
+    /// Its rating.
+    pub rating: Option<Voltage>,
+    /// Variable.
+    pub variable: bool,
+}
+
+/// How a bare number is read.
+enum Reading {
+    Micro,
+    Pico,
+    Either { micro: bool },
+    Code(Capacitance),
+    LostPoint(Decimal),
+}
+
+/// Reads bare numbers by the trade's habit: below 1 is microfarads; whole
+/// numbers are picofarads on small parts, microfarads on electrolytics.
+/// Each reading is noted. Source: common practice, no source.
+pub fn resolve(
+    span: Span,
+    numbers: &[Number],
+    bare: Bare,
+    hints: Hints,
+) -> (Option<Vec<Capacitance>>, Vec<Found>) {
+    let first = &numbers[0];
+    let text = numbers.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
+    let reading = habit(first, numbers.len(), bare, hints);
+    let micro = Decimal::from(1_000_000);
+    let scale = match &reading {
+        Reading::Micro | Reading::LostPoint(_) | Reading::Either { micro: true } => micro,
+        _ => Decimal::ONE,
+    };
+    let made = match &reading {
+        Reading::Code(value) => Ok(vec![*value]),
+        Reading::LostPoint(value) => farads(*value, micro).map(|c| vec![c]),
+        _ => numbers.iter().map(|n| farads(n.value, scale)).collect(),
+    };
+    let values = match made {
+        Ok(values) => values,
+        Err(out) => return (None, vec![Found::error(span, Problem::Range(text, out))]),
+    };
+    let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let found = doubt(span, &text, &read, &reading, (first, bare));
+    (Some(values), vec![found])
+}
+
+/// The note on a bare reading. What a choice writes stands by itself where the
+/// number stood: joined to its rating, or with its tolerance written out.
+fn doubt(
+    span: Span,
+    text: &str,
+    read: &str,
+    reading: &Reading,
+    (first, bare): (&Number, Bare),
+) -> Found {
+    let (text, as_read) = (text.to_owned(), read.to_owned());
+    let found = |problem| Found::reading(span, read, problem);
+    let tail = bare.tolerance.map(|t| format!(" {t}")).unwrap_or_default();
+    let space = if bare.with_rating { "" } else { " " };
+    let choice = |found: Found, shown: &str, unit: &str| {
+        found.or(format!("it is {shown} {unit}"), format!("{shown}{space}{unit}{tail}"))
+    };
+    let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();
+    let as_code = |found: Found, value: Capacitance| {
+        found.or(format!("it is a code: {value}"), format!("{value}{tail}"))
+    };
+    match reading {
+        Reading::Micro if first.value < Decimal::ONE => {
+            choice(found(Problem::BareCapacitance(text.clone(), as_read)), &text, "µF")
+        }
+        Reading::Micro => {
+            let found = found(Problem::BareCapacitance(text.clone(), as_read));
+            choice(choice(found, &text, "µF"), &text, "pF")
+        }
+        Reading::Pico => {
+            let coded = coded.filter(|_| first.value >= Decimal::ONE_HUNDRED);
+            let problem = if coded.is_some() {
+                Problem::NotCode(text.clone(), as_read)
+            } else {
+                Problem::BareCapacitance(text.clone(), as_read)
+            };
+            let found = choice(choice(found(problem), &text, "pF"), &text, "µF");
+            coded.map_or(found.clone(), |value| as_code(found, value))
+        }
+        Reading::Either { .. } => {
+            let found = Found::warning(span, Problem::BareEither(text.clone(), as_read));
+            choice(choice(found, &text, "µF"), &text, "pF")
+        }
+        Reading::Code(value) => {
+            let found = found(Problem::Code(text.clone(), as_read));
+            choice(as_code(found, *value), &text, "pF")
+        }
+        Reading::LostPoint(value) => {
+            let found = Found::warning(span, Problem::LostPoint(text, as_read));
+            let found = choice(found, &value.to_string(), "µF");
+            choice(found, &first.value.to_string(), "pF")
+        }
+    }
+}
+
+/// Chooses how a bare number is read.
+fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
+    let value = first.value;
+    if first.lost_point() {
+        let digits = u32::try_from(first.written.len()).unwrap_or(1);
+        let pointed = Decimal::try_from_i128_with_scale(1, digits)
+            .ok()
+            .and_then(|unit| value.checked_mul(unit))
+            .unwrap_or(value);
+        return Reading::LostPoint(pointed.normalize());
+    }
+    let whole = value.is_integer();
+    let three = whole && first.written.len() == 3 && !first.pointed;
+    if value < Decimal::ONE {
+        return Reading::Micro;
+    }
+    if hints.variable {
+        return Reading::Pico;
+    }
+    let joined = count > 1 || (bare.with_rating && value <= Decimal::from(200));
+    if hints.electrolytic
+        || hints.working_volts && value <= Decimal::from(200)
+        || joined && !hints.small
+    {
+        return Reading::Micro;
+    }
+    if three
+        && matches!(first.written.as_bytes()[2], b'1'..=b'4')
+        && let Some(value) = code::three_digit_value(&first.written)
+    {
+        return Reading::Code(value);
+    }
+    if value >= Decimal::TEN || hints.small {
+        return Reading::Pico;
+    }
+    Reading::Either { micro: hints.paper || hints.rating.is_some() }
+}

@@ -1,0 +1,314 @@
+//! The lines that speak of the set as a whole: `set`, `mains`, `supply`,
+//! `read`, `wire`, `area`.
+
+use super::amount::{self, Around, BareM};
+use super::item::{Found, Item};
+use super::leads::is_to;
+use super::name::{Designator, Place};
+use super::number;
+use super::problem::Problem;
+use super::unit::VoltMark;
+use super::word::{Span, Word, cut};
+use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
+use crate::trade::quantity::{Current, Frequency, Power, Voltage};
+use rust_decimal::Decimal;
+
+/// The keywords that open a directive.
+pub const KEYWORDS: [&str; 6] = ["set", "mains", "supply", "read", "wire", "area"];
+
+/// What a directive line says.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Directive {
+    /// The name of the set.
+    Set(String),
+    /// The mains.
+    Mains(Mains),
+    /// The supply.
+    Supply(Supply),
+    /// How a bare `M` is read.
+    Read(BareM),
+    /// Places tied together.
+    Wire(Vec<Place>),
+    /// An area and the designators in it.
+    Area(String, Vec<String>),
+}
+
+/// What a `mains` line says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Mains {
+    /// Nameplate voltage.
+    pub volts: Option<Voltage>,
+    /// `high 127 V`.
+    pub high: Option<Voltage>,
+    /// Frequency; zero for `DC`.
+    pub frequency: Option<Frequency>,
+    /// Nameplate power.
+    pub power: Option<Power>,
+    /// `fuse 1 A`.
+    pub fuse: Option<Current>,
+    /// `touch 0.25 mA`.
+    pub touch: Option<Current>,
+    /// `two-wire` or `three-wire`.
+    pub cord: Option<Cord>,
+}
+
+/// What a `supply` line says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Supply {
+    /// The kind.
+    pub kind: Option<SupplyKind>,
+    /// How it rectifies.
+    pub rectification: Option<Rectification>,
+    /// The whole secondary voltage.
+    pub secondary: Option<Voltage>,
+    /// Whether it is tapped at its centre.
+    pub centre_tapped: bool,
+}
+
+/// Reads the words of a line whose first one is a keyword; `raw` is the line
+/// without its remark.
+pub fn read(words: &[Word], raw: &str) -> (Option<Directive>, Vec<Found>) {
+    let mut found = Vec::new();
+    let (head, rest) = words.split_first().map_or((None, words), |(h, r)| (Some(h), r));
+    let Some(head) = head else { return (None, found) };
+    let directive = match head.lower().as_str() {
+        "set" => set(head, raw, &mut found),
+        "mains" => Some(Directive::Mains(mains(head, rest, &mut found))),
+        "supply" => Some(Directive::Supply(supply(head, rest, &mut found))),
+        "read" => reading(head, rest, &mut found),
+        "wire" => wire(head, rest, &mut found),
+        "area" => area(head, rest, raw, &mut found),
+        _ => None,
+    };
+    (directive, found)
+}
+
+/// Notes a directive that needs more.
+fn empty(head: &Word, found: &mut Vec<Found>, keyword: &'static str, what: &'static str) {
+    found.push(Found::error(head.span, Problem::DirectiveEmpty(keyword, what)));
+}
+
+/// The characters of the line from a column on, trimmed.
+fn tail(raw: &str, column: usize) -> String {
+    raw.chars().skip(column - 1).collect::<String>().trim().to_owned()
+}
+
+/// The characters of the line after its first `count`.
+fn tail_after(raw: &str, count: usize) -> String {
+    raw.chars().skip(count).collect()
+}
+
+fn set(head: &Word, raw: &str, found: &mut Vec<Found>) -> Option<Directive> {
+    let name = tail(raw, head.span.column + head.span.length);
+    if name.is_empty() {
+        empty(head, found, "set", "a name");
+        return None;
+    }
+    Some(Directive::Set(name))
+}
+
+/// What the `mains` line may say, for notes.
+const MAINS_WORDS: &str =
+    "volts, Hz, watts, DC, two-wire, three-wire, 'high 127 V', 'fuse 1 A', 'touch 0.25 mA'";
+
+fn mains(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Mains {
+    let mut mains = Mains::default();
+    if rest.is_empty() {
+        empty(head, found, "mains", "a voltage, as in mains 117 V 60 Hz");
+    }
+    let mut at = 0;
+    let mut label = "";
+    while let Some(word) = rest.get(at) {
+        let lower = word.lower();
+        at += 1;
+        match lower.as_str() {
+            "high" | "fuse" | "touch" => label = ["high", "fuse", "touch"][position(&lower)],
+            "dc" | "d.c." => mains.frequency = Frequency::new(Decimal::ZERO).ok(),
+            "ac" | "a.c." | "ac-dc" | "ac/dc" | "and" => {}
+            "two-wire" | "2-wire" => mains.cord = Some(Cord::TwoWire),
+            "three-wire" | "3-wire" | "earthed" | "grounded" => mains.cord = Some(Cord::ThreeWire),
+            _ => {
+                at -= 1;
+                let span = word.span;
+                let Some(taken) = take(&rest[at..]) else {
+                    found.push(unknown(span, "mains", word, MAINS_WORDS));
+                    at += 1;
+                    continue;
+                };
+                at += taken.words.max(1);
+                found.extend(taken.found);
+                for placed in taken.items {
+                    if !mains_item(&mut mains, label, &placed.item) {
+                        found.push(unknown(placed.span, "mains", word, MAINS_WORDS));
+                    }
+                }
+                label = "";
+            }
+        }
+    }
+    mains
+}
+
+/// Which of the three labels a word is.
+fn position(label: &str) -> usize {
+    ["high", "fuse", "touch"].iter().position(|l| *l == label).unwrap_or(0)
+}
+
+/// A number with its unit, on no particular part.
+fn take(words: &[Word]) -> Option<amount::Taken> {
+    amount::take(
+        words,
+        Around { kind: PartKind::Other, bare_m: BareM::default(), has_value: false },
+    )
+}
+
+/// Puts a quantity where it belongs; `false` where it belongs nowhere.
+fn mains_item(mains: &mut Mains, label: &str, item: &Item) -> bool {
+    match (label, item) {
+        ("high", Item::Volts(all, _)) => mains.high = all.first().copied(),
+        ("fuse", Item::Current(a)) => mains.fuse = Some(*a),
+        ("touch", Item::Current(a)) => mains.touch = Some(*a),
+        ("", Item::Volts(all, _)) => mains.volts = all.first().copied(),
+        ("", Item::Frequency(f)) => mains.frequency = Some(*f),
+        ("", Item::Power(p)) => mains.power = Some(*p),
+        _ => return false,
+    }
+    true
+}
+
+/// A word that a directive does not know.
+fn unknown(span: Span, keyword: &'static str, word: &Word, expected: &'static str) -> Found {
+    Found::error(span, Problem::DirectiveWord(keyword, word.text.clone(), expected))
+}
+
+/// What the `supply` line may say, for notes.
+const SUPPLY_WORDS: &str = "transformer, series-string, vibrator, battery, half-wave, full-wave, bridge, doubler, or a secondary such as 350-0-350 V";
+
+fn supply(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Supply {
+    let mut supply = Supply::default();
+    if rest.is_empty() {
+        empty(head, found, "supply", "its kind: transformer, series-string, vibrator or battery");
+    }
+    let mut at = 0;
+    while let Some(word) = rest.get(at) {
+        at += 1;
+        match word.lower().as_str() {
+            "transformer" | "power-transformer" => supply.kind = Some(SupplyKind::Transformer),
+            "series-string" | "series" | "ac-dc" | "ac/dc" | "transformerless" | "string" => {
+                supply.kind = Some(SupplyKind::SeriesString);
+            }
+            "vibrator" => supply.kind = Some(SupplyKind::Vibrator),
+            "battery" | "batteries" => supply.kind = Some(SupplyKind::Battery),
+            "half-wave" | "halfwave" => supply.rectification = Some(Rectification::HalfWave),
+            "full-wave" | "fullwave" => supply.rectification = Some(Rectification::FullWave),
+            "bridge" => supply.rectification = Some(Rectification::Bridge),
+            "doubler" | "voltage-doubler" => supply.rectification = Some(Rectification::Doubler),
+            "ct" | "centre-tapped" | "center-tapped" => supply.centre_tapped = true,
+            _ => at = secondary(&mut supply, rest, at - 1, found),
+        }
+    }
+    supply
+}
+
+/// Reads `350-0-350 V` or `700 V CT` at a word; returns the word after it.
+fn secondary(supply: &mut Supply, rest: &[Word], at: usize, found: &mut Vec<Found>) -> usize {
+    let word = &rest[at];
+    if let Some(half) = halves(&word.text) {
+        let whole = half.checked_mul(Decimal::TWO).and_then(|v| Voltage::new(v).ok());
+        supply.secondary = whole;
+        supply.centre_tapped = true;
+        let unit = rest.get(at + 1).is_some_and(|w| super::unit::read(&w.text).is_some());
+        return at + 1 + usize::from(unit);
+    }
+    let Some(taken) = take(&rest[at..]) else {
+        found.push(unknown(word.span, "supply", word, SUPPLY_WORDS));
+        return at + 1;
+    };
+    found.extend(taken.found);
+    for placed in taken.items {
+        match placed.item {
+            Item::Volts(all, mark) => {
+                supply.secondary = all.first().copied();
+                supply.centre_tapped |= mark == VoltMark::CentreTapped;
+            }
+            _ => found.push(unknown(placed.span, "supply", word, SUPPLY_WORDS)),
+        }
+    }
+    at + taken.words.max(1)
+}
+
+/// The half of `350-0-350`, with `V` joined to it or not.
+fn halves(text: &str) -> Option<Decimal> {
+    let text = text.trim_end_matches(['V', 'v']);
+    let mut parts = text.split(['-', '–']);
+    let (first, zero, last) = (parts.next()?, parts.next()?, parts.next()?);
+    let whole = |t: &str| number::read(t).ok().filter(|n| n.length == t.len()).map(|n| n.value);
+    let (half, other) = (whole(first)?, whole(last)?);
+    (parts.next().is_none() && zero == "0" && half == other).then_some(half)
+}
+
+/// What the `read` line may say, for notes.
+const READ_WORDS: &str = "'M as thousand' or 'M as million'";
+
+fn reading(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive> {
+    let said = rest.iter().map(Word::lower).collect::<Vec<_>>().join(" ");
+    match said.as_str() {
+        "m as thousand" | "m thousand" | "m as k" => Some(Directive::Read(BareM::Thousand)),
+        "m as million" | "m million" | "m as meg" | "m as megohm" => {
+            Some(Directive::Read(BareM::Million))
+        }
+        "" => {
+            empty(head, found, "read", READ_WORDS);
+            None
+        }
+        _ => {
+            found.push(unknown(rest[0].span, "read", &rest[0], READ_WORDS));
+            None
+        }
+    }
+}
+
+fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive> {
+    let mut places = Vec::new();
+    for word in rest.iter().filter(|w| !is_to(w) && !w.is("and")) {
+        match Place::read(&word.text) {
+            Some(place) => places.push(place),
+            None => found.push(Found::error(word.span, Problem::Place(word.text.clone()))),
+        }
+    }
+    if places.len() < 2 {
+        empty(head, found, "wire", "two places, as in wire V2.8 to chassis");
+        return None;
+    }
+    Some(Directive::Wire(places))
+}
+
+fn area(head: &Word, rest: &[Word], raw: &str, found: &mut Vec<Found>) -> Option<Directive> {
+    if rest.is_empty() {
+        empty(head, found, "area", "a name and its parts, as in area under switch: C7 R3");
+        return None;
+    }
+    let after = tail(raw, head.span.column + head.span.length);
+    let Some((name, _)) = after.split_once(':') else {
+        found.push(Found::error(head.span, Problem::AreaColon));
+        return None;
+    };
+    let name = name.trim().trim_matches(['"', '“', '”']).to_owned();
+    if name.is_empty() {
+        empty(head, found, "area", "a name and its parts, as in area under switch: C7 R3");
+        return None;
+    }
+    let colon = raw.chars().position(|c| c == ':').unwrap_or(0) + 1;
+    let mut parts = Vec::new();
+    for mut word in cut(&tail_after(raw, colon), head.span.line).words {
+        word.span.column += colon;
+        if let Some(designator) = Designator::read(&word.text) {
+            parts.push(designator.to_string());
+        } else if let Some(range) = super::line::range(&word.text) {
+            parts.extend(range.iter().map(ToString::to_string));
+        } else {
+            found.push(Found::error(word.span, Problem::AreaPart(word.text.clone())));
+        }
+    }
+    Some(Directive::Area(name, parts))
+}

@@ -1,0 +1,180 @@
+//! One part's line, read into items.
+
+use super::amount::{self, BareM};
+use super::item::{Found, Placed};
+use super::kinds::kind_of;
+use super::name::Designator;
+use super::reader::Reader;
+use super::settle::settle;
+use super::vocabulary::{self, LONGEST_PHRASE, Meaning};
+use super::word::{Span, Word};
+use crate::trade::kind::PartKind;
+use crate::trade::role::Role;
+
+/// The most faults noted on one line.
+const MOST_FOUND: usize = 8;
+
+/// A line that names one part, or several alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PartLine {
+    /// The designators, and where they stand.
+    pub designators: Vec<(Designator, Span)>,
+    /// What kind of part it is.
+    pub kind: PartKind,
+    /// What the line says, in the order of the text.
+    pub items: Vec<Placed>,
+    /// Everything wrong or doubtful.
+    pub found: Vec<Found>,
+}
+
+/// Reads the words of a line whose first one is a designator.
+pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
+    let (designators, used) = designators(words);
+    let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
+    let words = split_joined(&words[used..], kind);
+    let kind = kind_in_words(&words).unwrap_or(kind);
+    let (items, found) = Reader::new(words, kind, bare_m).run();
+    let mut line = PartLine { designators, kind, items, found };
+    settle(&mut line);
+    line.found.truncate(MOST_FOUND);
+    line
+}
+
+/// The designators a line starts with: one, several parted by commas, or a
+/// range `R3-R6`.
+fn designators(words: &[Word]) -> (Vec<(Designator, Span)>, usize) {
+    let mut all: Vec<(Designator, Span)> = Vec::new();
+    let mut used = 0;
+    while let Some(word) = words.get(used) {
+        let joins =
+            used == 0 || words[used - 1].comma || matches!(words[used - 1].text.as_str(), "&");
+        if used > 0 && (word.text == "&") && !all.is_empty() {
+            used += 1;
+            continue;
+        }
+        if !joins {
+            break;
+        }
+        let text = word.text.trim_end_matches(':');
+        if let Some(designator) = Designator::read(text) {
+            all.push((designator, word.span));
+        } else if let Some(range) = range(text) {
+            all.extend(range.into_iter().map(|d| (d, word.span)));
+        } else {
+            break;
+        }
+        used += 1;
+    }
+    (all, used.max(1))
+}
+
+/// `R3-R6`, at most 50 parts.
+pub fn range(text: &str) -> Option<Vec<Designator>> {
+    let (first, last) = text.split_once(['-', '–'])?;
+    let (first, last) = (Designator::read(first)?, Designator::read(last)?);
+    let fits = first.letters == last.letters
+        && first.section.is_none()
+        && last.section.is_none()
+        && first.number < last.number
+        && last.number - first.number < 50;
+    fits.then(|| {
+        (first.number..=last.number).map(|number| Designator { number, ..first.clone() }).collect()
+    })
+}
+
+/// Splits words such as `8mfd/450V` and `470K-1/2W` where a unit is joined to
+/// the next number, and joins `8 - 8` on a capacitor.
+fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
+    if matches!(kind, PartKind::Tube | PartKind::Diode | PartKind::Lamp | PartKind::Other) {
+        return words.to_vec();
+    }
+    let mut out: Vec<Word> = Vec::with_capacity(words.len());
+    let mut at = 0;
+    while let Some(word) = words.get(at) {
+        at += 1;
+        if kind == PartKind::Capacitor
+            && matches!(word.text.as_str(), "-" | "+" | "–")
+            && let (Some(before), Some(after)) = (out.last_mut(), words.get(at))
+            && joins_numbers(before, after)
+        {
+            let gap = |end: Span, next: Span| " ".repeat(next.column - end.column - end.length);
+            let (first, second) = (gap(before.span, word.span), gap(word.span, after.span));
+            before.text = format!("{}{first}{}{second}{}", before.text, word.text, after.text);
+            before.span = before.span.to(after.span);
+            before.comma = after.comma;
+            at += 1;
+        } else {
+            split_units(word, &mut out);
+        }
+    }
+    out
+}
+
+/// Whether two words on one line are plain numbers that a sign may join.
+fn joins_numbers(before: &Word, after: &Word) -> bool {
+    let plain =
+        |w: &Word| !w.quoted && w.text.chars().all(|c| c.is_ascii_digit() || "./-+ ".contains(c));
+    plain(before) && plain(after) && before.span.line == after.span.line
+}
+
+/// Splits one word wherever a unit in it is joined to a further number.
+fn split_units(word: &Word, out: &mut Vec<Word>) {
+    let mut rest = word.clone();
+    while let Some(at) = joint(&rest) {
+        let chars: Vec<char> = rest.text.chars().collect();
+        out.push(Word {
+            text: chars[..at].iter().collect(),
+            span: rest.span.part(0, at),
+            comma: true,
+            quoted: false,
+        });
+        let tail: String = chars[at + 1..].iter().collect();
+        // The number joined to a value is its rating: 8mfd/450.
+        let rating = tail.len() >= 2 && tail.chars().all(|c| c.is_ascii_digit());
+        rest = Word {
+            text: if rating { format!("{tail}V") } else { tail },
+            span: rest.span.part(at + 1, chars.len() - at - 1),
+            ..rest
+        };
+    }
+    out.push(rest);
+}
+
+/// Where a word that starts as a number joins a unit to a further number.
+fn joint(word: &Word) -> Option<usize> {
+    let chars: Vec<char> = word.text.chars().collect();
+    let number = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '.');
+    if word.quoted || !number(chars.first()) {
+        return None;
+    }
+    (1..chars.len()).find(|&i| {
+        matches!(chars[i], '/' | '-' | '@' | '–')
+            && (chars[i - 1].is_alphabetic() || matches!(chars[i - 1], '%' | '.'))
+            && number(chars.get(i + 1))
+    })
+}
+
+/// The kind that a word of the line gives the part, before anything is read.
+fn kind_in_words(words: &[Word]) -> Option<PartKind> {
+    words.iter().enumerate().find_map(|(i, w)| match phrase(words, i) {
+        Some((Meaning::Kind(kind), _)) if !w.quoted => Some(kind),
+        Some((Meaning::Role(Role::Tuning), _)) if !w.quoted => Some(PartKind::VariableCapacitor),
+        _ => None,
+    })
+}
+
+/// The longest phrase that starts at a word, and how many words it takes.
+pub(super) fn phrase(words: &[Word], at: usize) -> Option<(Meaning, usize)> {
+    let first = words[at].text.chars().next()?;
+    if words[at].quoted || !(first.is_alphanumeric() || matches!(first, '@' | '&' | '±')) {
+        return None;
+    }
+    let most = LONGEST_PHRASE.min(words.len() - at);
+    (1..=most).rev().find_map(|n| {
+        let run = &words[at..at + n];
+        if run.iter().any(|w| w.quoted) || run[..n - 1].iter().any(|w| w.comma) {
+            return None;
+        }
+        vocabulary::meaning(&amount::text_of(run)).map(|m| (m, n))
+    })
+}

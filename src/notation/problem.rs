@@ -1,0 +1,139 @@
+//! What can be wrong on a line: named for what was expected, worded once.
+
+use super::number::NumberError;
+use crate::trade::quantity::OutOfRange;
+use thiserror::Error;
+
+/// A fault or a doubtful reading, with the marks it is about.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum Problem {
+    /// A line that starts with neither a designator nor a directive.
+    #[error(
+        "'{0}' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area"
+    )]
+    LineStart(String),
+    /// A designator without its number.
+    #[error("'{0}' has no number; expected a designator such as {0}1")]
+    DesignatorNumber(String),
+    /// A line of text that is none.
+    #[error("this line is not text; it was left unread")]
+    NotText,
+    /// A line past the longest that is read.
+    #[error("this line is longer than {0} characters; the rest was left unread")]
+    LineTooLong(usize),
+    /// A continued line with nothing above it to continue.
+    #[error("this line starts with a space, so it continues the part above, but there is none")]
+    NothingToContinue,
+    /// A word with no meaning here.
+    #[error(
+        "'{0}' was not understood; expected a value, rating, tolerance, dielectric, role, or 'place to place'"
+    )]
+    Word(String),
+    /// A word close to one that has a meaning.
+    #[error("'{0}' was not understood; did you mean '{1}'?")]
+    Misspelt(String, String),
+    /// Figures that form no number.
+    #[error("'{0}' is no number: {1}")]
+    Number(String, NumberError),
+    /// A number with an unknown unit.
+    #[error("'{0}': '{1}' is no unit; expected {2}")]
+    Unit(String, String, &'static str),
+    /// A quantity outside its range.
+    #[error("'{0}' is out of range: {1}")]
+    Range(String, OutOfRange),
+    /// A quantity that this kind of part does not have.
+    #[error("'{0}' is a {1}, which a {2} does not have")]
+    WrongMeasure(String, &'static str, &'static str),
+    /// A second value, rating, and so on.
+    #[error("'{0}' is a second {1}; the first one counts")]
+    Second(String, &'static str),
+    /// Ratings that do not match the sections.
+    #[error("'{0}' gives {1} ratings for {2} sections; give one, or one for each")]
+    RatingCount(String, usize, usize),
+    /// `to` without a place on one side.
+    #[error("'to' needs a place on each side, as in V2.6 to B1")]
+    LeadsIncomplete,
+    /// More or fewer first places than sections.
+    #[error(
+        "{0} places stand before 'to', but the part has {1} sections; give one, or one for each"
+    )]
+    LeadCount(usize, usize),
+    /// A word that cannot be a place.
+    #[error(
+        "'{0}' is no place; expected a pin such as V2.6, a terminal such as T1.3, or a name such as B1"
+    )]
+    Place(String),
+    /// A pin tie that cannot be read.
+    #[error("'{0}' ties no pin; expected pin=place such as 6=scr or g2=B2")]
+    PinTie(String),
+    /// A tube without its type.
+    #[error("{0} has no tube type; expected one such as 6V6GT after the designator")]
+    TubeType(String),
+    /// A winding that cannot be read.
+    #[error("the {0} winding is incomplete; expected two terminals, as in {0} 1 to 2")]
+    Winding(&'static str),
+    /// An area without its name.
+    #[error("'{0}' needs a name after it, in quotation marks where it has spaces")]
+    AreaName(String),
+    /// A code with an unknown tolerance letter.
+    #[error("'{0}' looks like a coded value, but '{1}' is no tolerance letter of IEC 60062")]
+    ToleranceLetter(String, char),
+    /// Tolerance that cannot be.
+    #[error("'{0}' is no tolerance; expected 0 to 300 %, as in ±10 % or -10 +50 %")]
+    Tolerance(String),
+    /// A name that stands twice.
+    #[error("{0} stands on line {1} already; rename this one or delete it")]
+    Duplicate(String, usize),
+    /// A directive without what it needs.
+    #[error("'{0}' needs {1} after it")]
+    DirectiveEmpty(&'static str, &'static str),
+    /// A word that a directive does not know.
+    #[error("'{1}' is not understood after '{0}'; expected {2}")]
+    DirectiveWord(&'static str, String, &'static str),
+    /// A directive given twice.
+    #[error("a second '{0}' line; the first one counts")]
+    SecondDirective(&'static str),
+    /// An area line without its colon.
+    #[error("expected 'area NAME: C7 R3'; the ':' after the name is missing")]
+    AreaColon,
+    /// An area that lists what is no designator.
+    #[error("'{0}' is no designator; expected names of parts such as C7")]
+    AreaPart(String),
+    /// A sheet past the most lines that are read.
+    #[error("this sheet has more than {0} lines; the rest was left unread")]
+    TooManyLines(usize),
+
+    /// A bare number on a capacitor.
+    #[error("'{0}' has no unit; read as {1} by the trade's habit")]
+    BareCapacitance(String, String),
+    /// A bare small whole number on a capacitor.
+    #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
+    BareEither(String, String),
+    /// A number that lost its point.
+    #[error("'{0}' seems to have lost its point; read as {1}")]
+    LostPoint(String, String),
+    /// A three-digit code.
+    #[error("'{0}' is read as a three-digit code: {1}")]
+    Code(String, String),
+    /// Three digits read plain that could be a code.
+    #[error("'{0}' has no unit; read as {1}, not as a three-digit code")]
+    NotCode(String, String),
+    /// `K` on a capacitor.
+    #[error("'{0}': K is read as thousand picofarads: {1}")]
+    KiloPico(String, String),
+    /// `M` on a resistor.
+    #[error("'{0}': M can be thousand or million; read as {1}")]
+    BareM(String, String),
+    /// `w` on a resistor that is too much for watts.
+    #[error("'{0}': read as {1}, an old way to write ohms")]
+    WattOrOhm(String, String),
+    /// A comma or point with two meanings.
+    #[error("'{0}': the mark in the number can part thousands or decimals; read as {1}")]
+    Mark(String, String),
+    /// A hyphen with two meanings.
+    #[error("'{0}' is read as value and rating: {1}")]
+    ValueHyphenRating(String, String),
+    /// Tolerance letter on a plain value.
+    #[error("'{0}': the letter is read as the tolerance {1}")]
+    ToleranceRead(String, String),
+}

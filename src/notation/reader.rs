@@ -1,0 +1,287 @@
+//! The cursor that walks the words of one line and takes item after item.
+
+use super::amount::{self, Around, BareM};
+use super::item::{Found, Item, Placed, WindingItem};
+use super::leads;
+use super::line::phrase;
+use super::problem::Problem;
+use super::vocabulary::{self, Meaning};
+use super::word::{Span, Word};
+use crate::trade::kind::PartKind;
+use crate::trade::quantity::Tolerance;
+use rust_decimal::Decimal;
+
+/// Walks the words of one line.
+pub(super) struct Reader {
+    words: Vec<Word>,
+    kind: PartKind,
+    leads: Option<leads::Leads>,
+    at: usize,
+    bare_m: BareM,
+    items: Vec<Placed>,
+    found: Vec<Found>,
+    free: Vec<String>,
+}
+
+impl Reader {
+    /// A reader at the first word after the designators.
+    pub(super) fn new(words: Vec<Word>, kind: PartKind, bare_m: BareM) -> Self {
+        let leads = if kind == PartKind::Transformer { None } else { leads::find(&words) };
+        Self {
+            words,
+            kind,
+            leads,
+            at: 0,
+            bare_m,
+            items: Vec::new(),
+            found: Vec::new(),
+            free: Vec::new(),
+        }
+    }
+
+    /// Reads to the end of the line.
+    pub(super) fn run(mut self) -> (Vec<Placed>, Vec<Found>) {
+        if self.kind == PartKind::Tube {
+            self.tube_type();
+        }
+        while self.at < self.words.len() {
+            self.step();
+        }
+        if !self.free.is_empty() {
+            let text = self.free.join(" ");
+            let span = self.words.last().map_or(Span { line: 1, column: 1, length: 0 }, |w| w.span);
+            self.items.push(Placed { span, item: Item::Remark(text) });
+        }
+        (self.items, self.found)
+    }
+
+    /// Reads the item at the cursor and moves past it.
+    fn step(&mut self) {
+        if self.take_dash()
+            || self.take_quoted()
+            || self.take_leads()
+            || self.take_winding()
+            || self.take_pin()
+            || self.take_area()
+            || self.take_class_or_phrase()
+            || self.take_amount()
+        {
+            return;
+        }
+        self.take_unknown();
+    }
+
+    fn push(&mut self, span: Span, item: Item) {
+        self.items.push(Placed { span, item });
+    }
+
+    fn tube_type(&mut self) {
+        let word = self.words.first().filter(|w| {
+            !w.quoted && !w.text.contains('=') && w.text.chars().any(|c| c.is_ascii_digit())
+        });
+        if let Some(word) = word {
+            let (span, text) = (word.span, word.text.to_uppercase());
+            self.push(span, Item::Tube(text));
+            self.at = 1;
+        }
+    }
+
+    /// A dash alone only parts what stands beside it.
+    fn take_dash(&mut self) -> bool {
+        let dash = matches!(self.words[self.at].text.as_str(), "-" | "–" | "—" | "/" | ":" | "=");
+        self.at += usize::from(dash);
+        dash
+    }
+
+    fn take_quoted(&mut self) -> bool {
+        let word = &self.words[self.at];
+        if !word.quoted {
+            return false;
+        }
+        let (span, text) = (word.span, word.text.trim().to_owned());
+        if !text.is_empty() {
+            self.push(span, Item::Remark(text));
+        }
+        self.at += 1;
+        true
+    }
+
+    fn take_leads(&mut self) -> bool {
+        let Some(leads) = self.leads.as_ref().filter(|l| l.words.contains(&self.at)) else {
+            return self.take_stray_to();
+        };
+        let (words, place) = (leads.words.clone(), leads.read(&self.words));
+        let span = self.words[words.start].span.to(self.words[words.end - 1].span);
+        self.at = words.end;
+        self.leads = None;
+        match place {
+            Ok((from, to)) => self.push(span, Item::Leads(from, to)),
+            Err(found) => self.found.push(found),
+        }
+        true
+    }
+
+    /// `to` that joins no places, or a second pair of places.
+    fn take_stray_to(&mut self) -> bool {
+        let word = &self.words[self.at];
+        if !leads::is_to(word) {
+            return false;
+        }
+        self.found.push(Found::error(word.span, Problem::LeadsIncomplete));
+        self.at += 1;
+        true
+    }
+
+    fn take_winding(&mut self) -> bool {
+        if self.kind != PartKind::Transformer {
+            return false;
+        }
+        let Some((kind, name)) = leads::winding_word(&self.words[self.at]) else { return false };
+        let start = self.at;
+        let Some(ends) = leads::winding_ends(&self.words, self.at + 1) else {
+            self.found.push(Found::error(self.words[start].span, Problem::Winding(name)));
+            self.at += 1;
+            return true;
+        };
+        self.at = ends.next;
+        let mut winding = WindingItem {
+            kind,
+            start: ends.start,
+            end: ends.end,
+            tap: ends.tap,
+            volts: None,
+            resistance: None,
+        };
+        self.winding_amounts(&mut winding);
+        let span = self.words[start].span.to(self.words[self.at - 1].span);
+        self.push(span, Item::Winding(winding));
+        true
+    }
+
+    /// Voltage and resistance of a winding, until something else stands there.
+    fn winding_amounts(&mut self, winding: &mut WindingItem) {
+        while self.at < self.words.len() && leads::winding_word(&self.words[self.at]).is_none() {
+            let around = self.around();
+            let Some(taken) = amount::take(&self.words[self.at..], around) else { break };
+            let mut other = Vec::new();
+            for placed in taken.items {
+                match placed.item {
+                    Item::Volts(all, _) if winding.volts.is_none() => {
+                        winding.volts = all.first().copied();
+                    }
+                    Item::Resistance(r) if winding.resistance.is_none() => {
+                        winding.resistance = Some(r);
+                    }
+                    item => other.push(Placed { span: placed.span, item }),
+                }
+            }
+            self.items.extend(other);
+            self.found.extend(taken.found);
+            self.at += taken.words;
+        }
+    }
+
+    fn take_pin(&mut self) -> bool {
+        let word = &self.words[self.at];
+        if !word.text.contains('=') {
+            return false;
+        }
+        let span = word.span;
+        match leads::pin(&word.text) {
+            Some((pin, place)) => self.push(span, Item::Pin(pin, place)),
+            None => self.found.push(Found::error(span, Problem::PinTie(word.text.clone()))),
+        }
+        self.at += 1;
+        true
+    }
+
+    fn take_area(&mut self) -> bool {
+        let word = &self.words[self.at];
+        if !(word.is("in") || word.is("area")) {
+            return false;
+        }
+        let (span, keyword) = (word.span, word.text.clone());
+        match self.words.get(self.at + 1) {
+            Some(name) if !name.text.trim().is_empty() => {
+                let (end, text) = (name.span, name.text.trim().to_owned());
+                self.push(span.to(end), Item::Area(text));
+                self.at += 2;
+            }
+            _ => {
+                self.found.push(Found::error(span, Problem::AreaName(keyword)));
+                self.at += 1;
+            }
+        }
+        true
+    }
+
+    fn take_class_or_phrase(&mut self) -> bool {
+        let Some((meaning, used)) = phrase(&self.words, self.at) else { return false };
+        // `10 can` and the like: a number is never a phrase of one word.
+        let last = self.words[self.at + used - 1].span;
+        let span = self.words[self.at].span.to(last);
+        let item = match meaning {
+            Meaning::Dielectric(d) => Some(Item::Dielectric(d)),
+            Meaning::Role(r) => Some(Item::Role(r)),
+            Meaning::Make(m) => Some(Item::Make(m)),
+            Meaning::Class(c) => Some(Item::Class(c)),
+            Meaning::Kind(k) => Some(Item::Kind(k)),
+            Meaning::GuaranteedMinimum => Some(Item::Tolerance(Tolerance {
+                below: Decimal::ZERO,
+                above: Decimal::ONE_HUNDRED,
+            })),
+            Meaning::Nothing => None,
+        };
+        if let Some(item) = item {
+            self.push(span, item);
+        }
+        self.at += used;
+        true
+    }
+
+    fn take_amount(&mut self) -> bool {
+        let around = self.around();
+        let end = self.leads.as_ref().map_or(self.words.len(), |l| {
+            if l.words.start > self.at { l.words.start } else { self.words.len() }
+        });
+        let Some(taken) = amount::take(&self.words[self.at..end], around) else { return false };
+        self.items.extend(taken.items);
+        self.found.extend(taken.found);
+        self.at += taken.words.max(1);
+        true
+    }
+
+    fn around(&self) -> Around {
+        let has_value = self.items.iter().any(|p| {
+            matches!(p.item, Item::Capacitance(_) | Item::BareCapacitance(..) | Item::Resistance(_))
+        });
+        Around { kind: self.kind, bare_m: self.bare_m, has_value }
+    }
+
+    /// Words that mean nothing: free on parts that carry type names, a fault on
+    /// parts that have values.
+    fn take_unknown(&mut self) {
+        let word = &self.words[self.at];
+        self.at += 1;
+        if !matches!(
+            self.kind,
+            PartKind::Capacitor
+                | PartKind::VariableCapacitor
+                | PartKind::Resistor
+                | PartKind::Potentiometer
+                | PartKind::Coil
+                | PartKind::Tube
+        ) {
+            self.free.push(word.text.clone());
+            return;
+        }
+        let found = match vocabulary::nearest(&word.text) {
+            Some(near) => {
+                Found::error(word.span, Problem::Misspelt(word.text.clone(), near.to_owned()))
+                    .or(format!("write {near}"), near)
+            }
+            None => Found::error(word.span, Problem::Word(word.text.clone())),
+        };
+        self.found.push(found);
+    }
+}

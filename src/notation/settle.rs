@@ -1,0 +1,208 @@
+//! What needs the whole line: bare values, sections with their ratings, measures
+//! that do not fit the part, items that stand twice.
+
+use super::capacitor::{self, Hints};
+use super::item::{Found, Item, Placed};
+use super::kinds::name_of;
+use super::line::PartLine;
+use super::problem::Problem;
+use super::unit::VoltMark;
+use crate::trade::dielectric::Dielectric;
+use crate::trade::kind::{Make, PartKind};
+use crate::trade::quantity::Capacitance;
+use crate::trade::role::Role;
+
+/// What needs the whole line: bare values, measures that do not fit, items that
+/// stand twice.
+pub(super) fn settle(line: &mut PartLine) {
+    let hints = hints(line);
+    for placed in &mut line.items {
+        if let Item::BareCapacitance(numbers, bare) = &placed.item {
+            let (values, found) = capacitor::resolve(placed.span, numbers, *bare, hints);
+            line.found.extend(found);
+            placed.item = Item::Capacitance(values.unwrap_or_default());
+        }
+    }
+    line.items.retain(|p| !matches!(&p.item, Item::Capacitance(all) if all.is_empty()));
+    join_sections(line);
+    drop_wrong(line);
+    drop_second(line);
+    if line.kind == PartKind::Tube
+        && !line.items.iter().any(|p| matches!(p.item, Item::Tube(_)))
+        && let Some((designator, span)) = line.designators.first()
+    {
+        line.found.push(Found::warning(*span, Problem::TubeType(designator.to_string())));
+    }
+    line.found.sort_by_key(|f| (f.span.line, f.span.column));
+}
+
+/// What the words of the line say of its bare values.
+fn hints(line: &PartLine) -> Hints {
+    let mut hints =
+        Hints { variable: line.kind == PartKind::VariableCapacitor, ..Hints::default() };
+    for placed in &line.items {
+        match &placed.item {
+            Item::Dielectric(d) => {
+                hints.electrolytic |= d.is_electrolytic();
+                hints.paper |= d.is_paper() || d.is_film();
+                hints.small |=
+                    matches!(d, Dielectric::Mica | Dielectric::SilverMica | Dielectric::Ceramic);
+            }
+            Item::Role(role) => {
+                hints.electrolytic |= matches!(
+                    role,
+                    Role::Reservoir | Role::Smoothing | Role::Doubler | Role::BiasBypass
+                );
+                hints.small |= matches!(
+                    role,
+                    Role::Tuned | Role::Padder | Role::OscillatorGrid | Role::DiodeFilter
+                );
+            }
+            Item::Volts(all, mark) => {
+                hints.working_volts |= *mark == VoltMark::Working;
+                hints.rating = hints.rating.or(all.first().copied());
+            }
+            Item::Make(Make::NonPolarised) => hints.paper = true,
+            _ => {}
+        }
+    }
+    hints
+}
+
+/// `40-40/150 20/25`: a further value with its own rating is a further section.
+fn join_sections(line: &mut PartLine) {
+    let values: Vec<usize> = positions(line, |i| matches!(i, Item::Capacitance(_)));
+    let ratings: Vec<usize> =
+        positions(line, |i| matches!(i, Item::Volts(_, m) if *m != VoltMark::Surge));
+    let alternates = values.len() > 1
+        && values.len() == ratings.len()
+        && values.iter().zip(&ratings).all(|(v, r)| r == &(v + 1));
+    if !alternates {
+        return;
+    }
+    let mut all: Vec<Capacitance> = Vec::new();
+    let mut volts = Vec::new();
+    for (v, r) in values.iter().zip(&ratings) {
+        if let (Item::Capacitance(cs), Item::Volts(vs, _)) =
+            (&line.items[*v].item, &line.items[*r].item)
+        {
+            all.extend(cs);
+            volts.extend(cs.iter().enumerate().map(|(i, _)| vs[i.min(vs.len() - 1)]));
+        }
+    }
+    let first = line.items[values[0]].span;
+    let last = line.items[ratings[ratings.len() - 1]].span;
+    let mut at = 0;
+    line.items.retain(|_| {
+        at += 1;
+        !values.contains(&(at - 1)) && !ratings.contains(&(at - 1))
+    });
+    line.items.push(Placed { span: first, item: Item::Capacitance(all) });
+    line.items.push(Placed { span: last, item: Item::Volts(volts, VoltMark::Plain) });
+}
+
+/// Where items of a sort stand.
+fn positions(line: &PartLine, sort: impl Fn(&Item) -> bool) -> Vec<usize> {
+    line.items.iter().enumerate().filter(|(_, p)| sort(&p.item)).map(|(i, _)| i).collect()
+}
+
+/// Drops quantities that a part of this kind does not have.
+fn drop_wrong(line: &mut PartLine) {
+    let kind = line.kind;
+    let found = &mut line.found;
+    line.items.retain(|placed| {
+        let Some(measure) = measure_name(&placed.item) else { return true };
+        let fits = match kind {
+            PartKind::Capacitor | PartKind::VariableCapacitor => {
+                matches!(measure, "capacitance" | "voltage" | "tolerance")
+            }
+            PartKind::Resistor | PartKind::Potentiometer | PartKind::ResistanceCord => {
+                matches!(measure, "resistance" | "power" | "tolerance" | "voltage" | "current")
+            }
+            PartKind::Coil => measure != "capacitance",
+            _ => true,
+        };
+        if !fits {
+            let text = shown(&placed.item);
+            found.push(Found::error(
+                placed.span,
+                Problem::WrongMeasure(text, measure, name_of(kind)),
+            ));
+        }
+        fits
+    });
+}
+
+/// The name of what an item measures.
+const fn measure_name(item: &Item) -> Option<&'static str> {
+    Some(match item {
+        Item::Capacitance(_) => "capacitance",
+        Item::Resistance(_) => "resistance",
+        Item::Inductance(_) => "inductance",
+        Item::Current(_) => "current",
+        Item::Frequency(_) => "frequency",
+        Item::Power(_) => "power",
+        Item::Volts(..) => "voltage",
+        Item::Tolerance(_) => "tolerance",
+        _ => return None,
+    })
+}
+
+/// A quantity as it was read.
+fn shown(item: &Item) -> String {
+    match item {
+        Item::Capacitance(all) => all.first().map(ToString::to_string).unwrap_or_default(),
+        Item::Resistance(r) => r.to_string(),
+        Item::Inductance(l) => l.to_string(),
+        Item::Current(a) => a.to_string(),
+        Item::Frequency(f) => f.to_string(),
+        Item::Power(p) => p.to_string(),
+        Item::Volts(all, _) => all.first().map(ToString::to_string).unwrap_or_default(),
+        Item::Tolerance(t) => t.to_string(),
+        Item::Class(c) => c.label().to_owned(),
+        Item::Dielectric(d) => d.label().to_owned(),
+        Item::Role(r) => r.label().to_owned(),
+        Item::Area(name) => name.clone(),
+        Item::Tube(name) => name.clone(),
+        _ => String::new(),
+    }
+}
+
+/// Notes and drops the second of what a part has once.
+fn drop_second(line: &mut PartLine) {
+    if !matches!(
+        line.kind,
+        PartKind::Capacitor
+            | PartKind::VariableCapacitor
+            | PartKind::Resistor
+            | PartKind::Potentiometer
+            | PartKind::Coil
+    ) {
+        return;
+    }
+    let mut seen: Vec<&'static str> = Vec::new();
+    let found = &mut line.found;
+    line.items.retain(|placed| {
+        let slot = match &placed.item {
+            Item::Volts(_, VoltMark::Surge) => "surge rating",
+            Item::Capacitance(_) | Item::Resistance(_) if line.kind != PartKind::Coil => "value",
+            Item::Volts(..) => "rating",
+            Item::Dielectric(_) => "dielectric",
+            Item::Role(_) => "role",
+            Item::Class(_) => "safety class",
+            Item::Area(_) => "area",
+            Item::Leads(..) => "pair of places",
+            item => match measure_name(item) {
+                Some(name) => name,
+                None => return true,
+            },
+        };
+        let second = seen.contains(&slot);
+        if second {
+            found.push(Found::warning(placed.span, Problem::Second(shown(&placed.item), slot)));
+        } else {
+            seen.push(slot);
+        }
+        !second
+    });
+}

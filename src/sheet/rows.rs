@@ -1,0 +1,523 @@
+//! The sheet as a table: the same lines, cut into the user's own words.
+//!
+//! A cell shows what the user wrote, not what was read from it, and setting a
+//! cell changes those words in the text and nothing else.
+//!
+//! ```
+//! use firstglow::sheet::rows::{Column, rows, set_cell};
+//! let text = "C7 .05 paper V2.6 to V3.5  # under switch";
+//! assert_eq!(rows(text)[0].cell(Column::Value), ".05");
+//! assert_eq!(
+//!     set_cell(text, 1, Column::Rating, "400 V"),
+//!     "C7 .05 400 V paper V2.6 to V3.5  # under switch"
+//! );
+//! ```
+
+use super::edit::replace;
+use super::part::PartKind;
+use super::scan::{Content, Scanned, scan};
+use crate::notation::item::Item;
+use crate::notation::line::PartLine;
+use crate::notation::word::{Span, Word};
+use std::ops::RangeInclusive;
+
+/// A column of the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Column {
+    /// The designator, or the keyword of a directive.
+    Designator,
+    /// Capacitance, resistance, tube type.
+    Value,
+    /// Working voltage.
+    Rating,
+    /// Tolerance, power, class, make, and what else a part carries.
+    Detail,
+    /// Dielectric.
+    Dielectric,
+    /// Role.
+    Role,
+    /// Pins and windings, and words that were not understood.
+    Other,
+    /// Area of the chassis.
+    Area,
+    /// First place.
+    From,
+    /// Second place.
+    To,
+    /// The remark after `#`.
+    Remark,
+}
+
+impl Column {
+    /// Every column, in the order of the table and of a line.
+    pub const ALL: [Self; 11] = [
+        Self::Designator,
+        Self::Value,
+        Self::Rating,
+        Self::Detail,
+        Self::Dielectric,
+        Self::Role,
+        Self::Other,
+        Self::Area,
+        Self::From,
+        Self::To,
+        Self::Remark,
+    ];
+
+    /// Its heading.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Designator => "Part",
+            Self::Value => "Value",
+            Self::Rating => "Rating",
+            Self::Detail => "Tolerance, power",
+            Self::Dielectric => "Made of",
+            Self::Role => "Role",
+            Self::Other => "Pins, windings, other",
+            Self::Area => "Area",
+            Self::From => "From",
+            Self::To => "To",
+            Self::Remark => "Remark",
+        }
+    }
+}
+
+/// What a row of the table is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RowKind {
+    /// A part.
+    Part,
+    /// A directive: `set`, `mains`, `supply`, `read`.
+    Directive,
+    /// A wire.
+    Wire,
+    /// An area.
+    Area,
+    /// A remark alone.
+    Remark,
+    /// An empty line.
+    Blank,
+    /// A line that could not be read.
+    Unread,
+}
+
+/// A row of the table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Row {
+    /// The line (from 1) it starts on.
+    pub line: usize,
+    /// Its lines of text.
+    pub lines: RangeInclusive<usize>,
+    /// What it is.
+    pub kind: RowKind,
+    /// What kind of part, for parts.
+    pub part: Option<PartKind>,
+    /// Its cells, in the order of [`Column::ALL`].
+    cells: [String; Column::ALL.len()],
+}
+
+impl Row {
+    /// The user's words in a column.
+    pub fn cell(&self, column: Column) -> &str {
+        &self.cells[column as usize]
+    }
+}
+
+/// The rows of a sheet.
+pub fn rows(text: &str) -> Vec<Row> {
+    let lines: Vec<&str> = text.lines().collect();
+    scan(text).iter().map(|s| row(s, &lines)).collect()
+}
+
+/// One row.
+fn row(scanned: &Scanned, lines: &[&str]) -> Row {
+    let mut cells: [String; Column::ALL.len()] = Default::default();
+    let kind = match &scanned.content {
+        Content::Part(part) => {
+            part_cells(part, scanned, lines, &mut cells);
+            RowKind::Part
+        }
+        Content::Directive(keyword, _) => {
+            cells[Column::Designator as usize] = (*keyword).to_owned();
+            cells[Column::Other as usize] = after_keyword(scanned, lines);
+            match *keyword {
+                "wire" => RowKind::Wire,
+                "area" => RowKind::Area,
+                _ => RowKind::Directive,
+            }
+        }
+        Content::Remark => RowKind::Remark,
+        Content::Blank => RowKind::Blank,
+        Content::Unread => {
+            cells[Column::Other as usize] = join(&scanned.words, lines);
+            RowKind::Unread
+        }
+    };
+    cells[Column::Remark as usize] = scanned.remark.clone().unwrap_or_default();
+    let part = match &scanned.content {
+        Content::Part(part) => Some(part.kind),
+        _ => None,
+    };
+    Row { line: *scanned.lines.start(), lines: scanned.lines.clone(), kind, part, cells }
+}
+
+/// The characters that a span covers.
+fn slice(lines: &[&str], span: Span) -> String {
+    let line = lines.get(span.line - 1).copied().unwrap_or_default();
+    line.chars().skip(span.column - 1).take(span.length).collect()
+}
+
+/// Words with what stands between them, line by line.
+fn join(words: &[Word], lines: &[&str]) -> String {
+    words.iter().map(|w| slice(lines, w.span)).collect::<Vec<_>>().join(" ")
+}
+
+/// The words of a directive after its keyword.
+fn after_keyword(scanned: &Scanned, lines: &[&str]) -> String {
+    let rest = &scanned.words[1.min(scanned.words.len())..];
+    match (rest.first(), rest.last()) {
+        (Some(first), Some(last)) if first.span.line == last.span.line => {
+            slice(lines, first.span.to(last.span))
+        }
+        _ => join(rest, lines),
+    }
+}
+
+/// The column an item belongs to. Leads are two columns.
+const fn column_of(item: &Item) -> Column {
+    match item {
+        Item::Capacitance(_) | Item::BareCapacitance(..) | Item::Resistance(_) | Item::Tube(_) => {
+            Column::Value
+        }
+        Item::Volts(..) => Column::Rating,
+        Item::Dielectric(_) => Column::Dielectric,
+        Item::Role(_) => Column::Role,
+        Item::Area(_) => Column::Area,
+        Item::Leads(..) => Column::From,
+        Item::Pin(..) | Item::Winding(_) | Item::Remark(_) => Column::Other,
+        _ => Column::Detail,
+    }
+}
+
+/// Where the words of each column stand, in the order of the text.
+fn placed(part: &PartLine, scanned: &Scanned) -> Vec<(Column, Span)> {
+    let mut all: Vec<(Column, Span)> =
+        part.designators.iter().map(|(_, s)| (Column::Designator, *s)).collect();
+    all.extend(
+        part.items
+            .iter()
+            .filter(|p| !matches!(&p.item, Item::Remark(_)))
+            .map(|p| (column_of(&p.item), p.span)),
+    );
+    let covered = |word: Span| {
+        all.iter().any(|(_, s)| {
+            s.line == word.line
+                && s.column < word.column + word.length
+                && word.column < s.column + s.length
+        })
+    };
+    let rest: Vec<(Column, Span)> = scanned
+        .words
+        .iter()
+        .filter(|w| !covered(w.span) && !(scanned.words[0].span == w.span))
+        .map(|w| (Column::Other, w.span))
+        .collect();
+    all.extend(rest);
+    all.sort_by_key(|(_, s)| (s.line, s.column));
+    all.dedup_by_key(|(_, s)| *s);
+    all
+}
+
+/// Fills the cells of a part.
+fn part_cells(
+    part: &PartLine,
+    scanned: &Scanned,
+    lines: &[&str],
+    cells: &mut [String; Column::ALL.len()],
+) {
+    for (column, span) in placed(part, scanned) {
+        let text = slice(lines, span);
+        let text = match column {
+            Column::From => {
+                let (from, to) = split_leads(&text);
+                push(&mut cells[Column::To as usize], to);
+                from.to_owned()
+            }
+            Column::Area => area_name(&text).to_owned(),
+            _ => text,
+        };
+        push(&mut cells[column as usize], &text);
+    }
+}
+
+/// Adds words to a cell.
+fn push(cell: &mut String, text: &str) {
+    if !cell.is_empty() && !text.is_empty() {
+        cell.push(' ');
+    }
+    cell.push_str(text);
+}
+
+/// The two sides of `A to B`.
+fn split_leads(text: &str) -> (&str, &str) {
+    let joint = [" to ", " TO ", " To ", " → ", " -> ", " => "];
+    joint.iter().find_map(|j| text.split_once(j)).map_or((text, ""), |(a, b)| (a.trim(), b.trim()))
+}
+
+/// The name in `in "under switch"`.
+fn area_name(text: &str) -> &str {
+    let name = text.split_once(char::is_whitespace).map_or("", |(_, n)| n);
+    name.trim().trim_matches(['"', '“', '”'])
+}
+
+/// Sets a cell of the row that starts at `line`; other text stays as it is. An
+/// unknown line changes nothing.
+pub fn set_cell(text: &str, line: usize, column: Column, value: &str) -> String {
+    let scanned = scan(text);
+    let Some(row) = scanned.iter().find(|s| *s.lines.start() == line) else {
+        return text.to_owned();
+    };
+    let value = one_line(value);
+    if column == Column::Remark {
+        return set_remark(text, row, &value);
+    }
+    match &row.content {
+        Content::Part(part) => set_part_cell(text, part, row, column, &value),
+        Content::Directive(..) | Content::Unread => set_words(text, row, column, &value),
+        Content::Remark | Content::Blank => set_empty(text, row, column, &value),
+    }
+}
+
+/// A cell holds no line break, and no mark that would open a remark.
+fn one_line(value: &str) -> String {
+    let flat: String = value.chars().map(|c| if c.is_control() { ' ' } else { c }).collect();
+    flat.trim().to_owned()
+}
+
+fn set_part_cell(
+    text: &str,
+    part: &PartLine,
+    row: &Scanned,
+    column: Column,
+    value: &str,
+) -> String {
+    let lines: Vec<&str> = text.lines().collect();
+    let all = placed(part, row);
+    let slot = if column == Column::To { Column::From } else { column };
+    let spans: Vec<Span> = all.iter().filter(|(c, _)| *c == slot).map(|(_, s)| *s).collect();
+    let old = spans.first().map(|s| slice(&lines, *s)).unwrap_or_default();
+    let new = match column {
+        Column::From => leads_text(value, split_leads(&old).1),
+        Column::To => leads_text(split_leads(&old).0, value),
+        Column::Area => area_text(value),
+        _ => value.to_owned(),
+    };
+    if let Some((first, others)) = spans.split_first() {
+        let mut out = text.to_owned();
+        for span in others.iter().rev() {
+            out = replace_or_close(&out, *span, "");
+        }
+        return replace_or_close(&out, *first, &new);
+    }
+    if new.is_empty() {
+        return text.to_owned();
+    }
+    let before =
+        all.iter().filter(|(c, _)| *c < slot).map(|(_, s)| *s).max_by_key(|s| (s.line, s.column));
+    let at = before.or_else(|| part.designators.last().map(|(_, s)| *s));
+    let Some(at) = at else { return text.to_owned() };
+    replace(text, at.line, at.column + at.length, 0, &format!(" {new}"))
+}
+
+/// Both places, `?` for the one that is not said.
+fn leads_text(from: &str, to: &str) -> String {
+    let unsaid = crate::notation::name::UNSAID;
+    match (from.trim(), to.trim()) {
+        ("" | "?", "" | "?") => String::new(),
+        (from, "") => format!("{from} to {unsaid}"),
+        ("", to) => format!("{unsaid} to {to}"),
+        (from, to) => format!("{from} to {to}"),
+    }
+}
+
+/// An area as it is written.
+fn area_text(name: &str) -> String {
+    match name.replace(['"', '“', '”'], "").trim() {
+        "" => String::new(),
+        name => format!("in \"{name}\""),
+    }
+}
+
+/// Replaces a span; where nothing comes instead, one space beside it goes too.
+fn replace_or_close(text: &str, span: Span, new: &str) -> String {
+    if !new.is_empty() {
+        return replace(text, span.line, span.column, span.length, new);
+    }
+    let before = text
+        .lines()
+        .nth(span.line - 1)
+        .and_then(|l| l.chars().nth(span.column.checked_sub(2)?))
+        .is_some_and(|c| c == ' ');
+    let wider = usize::from(before);
+    replace(text, span.line, span.column - wider, span.length + wider, "")
+}
+
+/// Sets the words of a directive or an unread line.
+fn set_words(text: &str, row: &Scanned, column: Column, value: &str) -> String {
+    let (Some(first), Some(last)) = (row.words.first(), row.words.last()) else {
+        return text.to_owned();
+    };
+    let unread = matches!(row.content, Content::Unread);
+    match column {
+        Column::Designator if unread => {
+            replace(text, first.span.line, first.span.column, 0, &format!("{value} "))
+        }
+        Column::Designator => {
+            replace(text, first.span.line, first.span.column, first.span.length, value)
+        }
+        Column::Other if unread && first.span.line == last.span.line => {
+            let span = first.span.to(last.span);
+            replace(text, span.line, span.column, span.length, value)
+        }
+        Column::Other if first.span.line == last.span.line => {
+            let start = first.span.column + first.span.length;
+            let length = last.span.column + last.span.length - start;
+            replace(text, first.span.line, start, length, &format!(" {value}"))
+        }
+        _ => text.to_owned(),
+    }
+}
+
+/// Writes into an empty line or before a remark.
+fn set_empty(text: &str, row: &Scanned, column: Column, value: &str) -> String {
+    if value.is_empty() || column != Column::Designator {
+        return text.to_owned();
+    }
+    let space = if row.remark.is_some() { "  " } else { "" };
+    replace(text, *row.lines.start(), 1, 0, &format!("{value}{space}"))
+}
+
+/// Sets the remark: the one of the last line that has one, or a new one at the
+/// end of the last line.
+fn set_remark(text: &str, row: &Scanned, value: &str) -> String {
+    let mut out = text.to_owned();
+    for line in row.lines.clone() {
+        let raw = out.lines().nth(line - 1).unwrap_or_default();
+        let mut before = ' ';
+        let mark = raw.chars().position(|c| {
+            let opens = c == '#' && before.is_whitespace();
+            before = c;
+            opens
+        });
+        if let Some(at) = mark {
+            let kept = raw.chars().take(at).collect::<String>();
+            let trimmed = kept.trim_end().chars().count();
+            out = replace(&out, line, trimmed + 1, raw.chars().count() - trimmed, "");
+        }
+    }
+    if value.is_empty() {
+        return out;
+    }
+    let line = *row.lines.end();
+    let length = out.lines().nth(line - 1).map_or(0, |l| l.chars().count());
+    let space = if length == 0 { "" } else { "  " };
+    replace(&out, line, length + 1, 0, &format!("{space}# {value}"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_show_the_users_own_words() {
+        let row = &rows("C1A, C1B 40-20/150 elect can in \"under switch\" B1, B2 to B- # old")[0];
+        let cells: Vec<&str> = Column::ALL.iter().map(|c| row.cell(*c)).collect();
+        assert_eq!(
+            cells,
+            [
+                "C1A C1B",
+                "40-20",
+                "150",
+                "",
+                "elect",
+                "",
+                "can",
+                "under switch",
+                "B1, B2",
+                "B-",
+                "old"
+            ]
+        );
+    }
+
+    #[test]
+    fn setting_a_cell_changes_its_words_and_nothing_else() {
+        let text = "set X\nC7  .05   paper   V2.6 to V3.5  # near V2\nR1 470K";
+        for (column, value, expected) in [
+            (Column::Designator, "C8", "C8  .05   paper   V2.6 to V3.5  # near V2"),
+            (Column::Value, ".1 mfd", "C7  .1 mfd   paper   V2.6 to V3.5  # near V2"),
+            (Column::Rating, "600 V", "C7  .05 600 V   paper   V2.6 to V3.5  # near V2"),
+            (Column::Detail, "±10 %", "C7  .05 ±10 %   paper   V2.6 to V3.5  # near V2"),
+            (Column::Dielectric, "mica", "C7  .05   mica   V2.6 to V3.5  # near V2"),
+            (Column::Dielectric, "", "C7  .05     V2.6 to V3.5  # near V2"),
+            (Column::Role, "coupling", "C7  .05   paper coupling   V2.6 to V3.5  # near V2"),
+            (Column::From, "B1", "C7  .05   paper   B1 to V3.5  # near V2"),
+            (Column::To, "", "C7  .05   paper   V2.6 to ?  # near V2"),
+            (Column::Area, "top", "C7  .05   paper in \"top\"   V2.6 to V3.5  # near V2"),
+            (Column::Remark, "new", "C7  .05   paper   V2.6 to V3.5  # new"),
+            (Column::Remark, "", "C7  .05   paper   V2.6 to V3.5"),
+        ] {
+            let out = set_cell(text, 2, column, value);
+            assert_eq!(out.lines().nth(1), Some(expected), "{column:?}");
+            assert_eq!(out.lines().next(), Some("set X"));
+            assert_eq!(out.lines().nth(2), Some("R1 470K"));
+        }
+    }
+
+    #[test]
+    fn a_cell_that_is_set_shows_what_was_set() {
+        let mut text = "C7".to_owned();
+        for (column, value) in [
+            (Column::Value, ".05 mfd"),
+            (Column::Rating, "400 V"),
+            (Column::Detail, "±20 %"),
+            (Column::Dielectric, "paper"),
+            (Column::Role, "coupling"),
+            (Column::Area, "under switch"),
+            (Column::From, "V2.6"),
+            (Column::To, "V3.5"),
+            (Column::Remark, "leaky"),
+        ] {
+            text = set_cell(&text, 1, column, value);
+            assert_eq!(rows(&text)[0].cell(column), value, "{text}");
+        }
+        assert_eq!(
+            text,
+            "C7 .05 mfd 400 V ±20 % paper coupling in \"under switch\" V2.6 to V3.5  # leaky"
+        );
+    }
+
+    #[test]
+    fn words_that_were_not_understood_stand_in_a_cell() {
+        let text = "C7 .05 bluish papre";
+        assert_eq!(rows(text)[0].cell(Column::Other), "bluish papre");
+        assert_eq!(set_cell(text, 1, Column::Other, "paper"), "C7 .05 paper");
+    }
+
+    #[test]
+    fn directives_remarks_and_unread_lines_are_rows_too() {
+        let text = "mains 117 V 60 Hz, 35 W\n\n# note\nfoo bar\nwire V1.1 to chassis";
+        let kinds: Vec<RowKind> = rows(text).iter().map(|r| r.kind).collect();
+        assert_eq!(
+            kinds,
+            [RowKind::Directive, RowKind::Blank, RowKind::Remark, RowKind::Unread, RowKind::Wire]
+        );
+        assert_eq!(rows(text)[0].cell(Column::Other), "117 V 60 Hz, 35 W");
+        let set = set_cell(text, 1, Column::Other, "230 V");
+        assert!(set.starts_with("mains 230 V\n"), "{set}");
+        let set = set_cell(text, 4, Column::Designator, "C1");
+        assert!(set.contains("\nC1 foo bar\n"), "{set}");
+        let set = set_cell(text, 2, Column::Designator, "C2");
+        assert!(set.contains("\nC2\n"), "{set}");
+    }
+}
