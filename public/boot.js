@@ -10,7 +10,6 @@ function element(tag, text) {
 
 function showFailure(error) {
   const note = element('div', '');
-  note.className = 'boot-failure';
   note.setAttribute('role', 'alert');
   note.append(
     element('h1', 'Firstglow could not start'),
@@ -18,7 +17,10 @@ function showFailure(error) {
     element('p', 'Saved work is untouched. It stays on this device.'),
     element('pre', String(error)),
   );
-  document.body.append(note);
+  const main = element('main', '');
+  main.className = 'boot-failure';
+  main.append(note);
+  document.body.append(main);
 }
 
 start().then(

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-use wasm_bindgen_cli_support::Bindgen;
+use wasm_bindgen_cli_support::{Bindgen, Output};
 
 use crate::error::{Error, Result};
 use crate::workspace::Workspace;
@@ -48,6 +48,7 @@ pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App>
             names: foreign.join(", "),
         });
     }
+    remove_split_marks(&mut bound);
     let wasm = bound.wasm_mut().emit_wasm();
     Ok(App {
         glue: bound.js().to_owned(),
@@ -55,10 +56,26 @@ pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App>
     })
 }
 
+/// Takes out what a tool that splits the wasm would look for. Nothing is split
+/// here, and the marks are named after the folder that cargo keeps crates in,
+/// so that the bytes would differ from machine to machine.
+fn remove_split_marks(bound: &mut Output) {
+    let wasm = bound.wasm_mut();
+    let exports = wasm.exports.iter();
+    let marks: Vec<_> = exports
+        .filter(|export| export.name.starts_with("_WASM_SPLIT_MARKER_"))
+        .map(|export| export.id())
+        .collect();
+    for mark in marks {
+        wasm.exports.delete(mark);
+    }
+    wasm.customs.remove_raw("__wasm_split_unstable");
+}
+
 fn generate(
     path: &Path,
     glue: Glue,
-) -> std::result::Result<wasm_bindgen_cli_support::Output, impl std::fmt::Display + use<>> {
+) -> std::result::Result<Output, impl std::fmt::Display + use<>> {
     let mut bindgen = Bindgen::new();
     bindgen
         .input_path(path)

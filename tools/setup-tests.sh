@@ -1,0 +1,49 @@
+#!/usr/bin/env bash
+# What the tests take beyond the build: a browser with its driver, a circuit
+# simulator to compare with, and the accessibility checker.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+
+# A command, and the Debian package that brings it.
+needed="chromedriver:chromium-driver ngspice:ngspice node:nodejs npm:npm"
+
+missing_packages() {
+    for pair in $needed; do
+        command -v "${pair%%:*}" >/dev/null || echo "${pair##*:}"
+    done
+    has_browser || echo chromium
+}
+
+has_browser() {
+    [ -n "${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v google-chrome >/dev/null
+}
+
+install_packages() {
+    local missing
+    missing=$(missing_packages | xargs)
+    [ -n "$missing" ] || return 0
+    if [ "$(id -u)" != 0 ] || ! command -v apt-get >/dev/null; then
+        echo "The tests need these Debian packages, or their like elsewhere: $missing" >&2
+        echo "Install them, for example with: sudo apt-get install $missing" >&2
+        exit 1
+    fi
+    export DEBIAN_FRONTEND=noninteractive
+    apt-get update -q
+    # shellcheck disable=SC2086 # one word a package
+    apt-get install -q -y --no-install-recommends $missing
+    missing=$(missing_packages | xargs)
+    [ -z "$missing" ] || { echo "Still missing after the installation: $missing" >&2; exit 1; }
+}
+
+# The lock file decides the version; the stamp tells whether it is in place.
+install_axe() {
+    local folder=tests/browser
+    local stamp=$folder/node_modules/.lock-in-place
+    cmp -s $folder/package-lock.json $stamp && return 0
+    npm ci --prefix $folder --ignore-scripts --no-audit --no-fund
+    cp $folder/package-lock.json $stamp
+}
+
+tools/setup-build.sh
+install_packages
+install_axe
