@@ -36,8 +36,8 @@ fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
         Ok(Incoming::Bench(bench)) => join(app, bench),
         Ok(Incoming::List) => match import::import(bytes, name) {
-            Ok(list) => take_list(app, &list.text, name, list.note.as_deref()),
-            Err(error) => app.say(format!("{name}: {error} Nothing changed."), None),
+            Ok(list) => take_list(app, &list.text, name),
+            Err(error) => app.say(format!("{error} Nothing changed."), None),
         },
         Err(error) => app.say(format!("{name}: {error} Nothing changed."), None),
     }
@@ -64,7 +64,7 @@ fn join(app: App, other: Bench) {
 }
 
 /// Takes lines in: at the end of the open set, or as a new set.
-pub fn take_list(app: App, lines: &str, name: &str, note: Option<&str>) {
+fn take_list(app: App, lines: &str, name: &str) {
     if lines.len() > MAX_SHEET {
         app.say(
             format!("{name} holds over 1,000,000 characters; a sheet does not. Nothing changed."),
@@ -72,17 +72,16 @@ pub fn take_list(app: App, lines: &str, name: &str, note: Option<&str>) {
         );
         return;
     }
-    let note = note.map(|n| format!(" {n}")).unwrap_or_default();
     let count = lines.lines().filter(|l| !l.trim().is_empty()).count();
     if let Some(id) = app.open.id.get_untracked() {
         let before = app.open.text.get_untracked();
         let gap = if before.is_empty() || before.ends_with('\n') { "" } else { "\n" };
         if app.write(id, &format!("{before}{gap}{lines}"), false) {
-            app.say(format!("{name}: {count} lines added.{note}"), Some(Undo::Text(id)));
+            app.say(format!("{name}: {count} lines added."), Some(Undo::Text(id)));
         }
     } else {
         let id = app.change(|bench| bench.add(lines, browser::now()));
-        app.say(format!("{name}: a new set of {count} lines.{note}"), Some(removal(id)));
+        app.say(format!("{name}: a new set of {count} lines."), Some(removal(id)));
         app.go(Route::Set(id, Stage::Parts));
     }
 }

@@ -11,7 +11,7 @@ use crate::bench::stamp::Stamp;
 use crate::plan::plan;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
-use crate::sheet::history::History;
+use crate::sheet::history::{Change, History};
 use crate::store::envelope;
 use crate::store::keeper::{Keeper, Opening};
 use crate::store::shelf::Shelf;
@@ -288,8 +288,9 @@ impl App {
         let Some(before) = before.filter(|before| before != text) else { return true };
         let now = browser::now();
         self.histories.update_value(|all| {
-            let history = all.entry(id).or_insert_with(|| History::new(&before));
-            history.record(text, typing, now.0);
+            let history = all.entry(id).or_insert_with(|| History::new(before.as_str()));
+            let change = if typing { Change::Typing } else { Change::Step };
+            history.record(text, change, i64::try_from(now.0).unwrap_or(i64::MAX));
         });
         self.change_set(id, |set| text.clone_into(&mut set.text));
         true
@@ -325,9 +326,11 @@ impl App {
         }
     }
 
-    fn step_text(self, id: SetId, step: impl FnOnce(&mut History) -> Option<String>) {
-        let found = self.histories.try_update_value(|all| all.get_mut(&id).and_then(step)).flatten();
-        if let Some(text) = found {
+    fn step_text(self, id: SetId, step: impl FnOnce(&mut History) -> bool) {
+        let stepped = self.histories.try_update_value(|all| {
+            all.get_mut(&id).and_then(|h| step(h).then(|| h.text().to_owned()))
+        });
+        if let Some(text) = stepped.flatten() {
             self.change_set(id, |set| set.text = text);
         }
     }

@@ -21,7 +21,7 @@ pub fn SetCard(
 ) -> impl IntoView {
     let app = app();
     let record = Memo::new(move |_| app.bench.with(|b| b.set(id).cloned().map(Arc::new)));
-    let name = move || record.read().as_ref().map(|r| r.name()).unwrap_or_default();
+    let name = Signal::derive(move || record.read().as_ref().map(|r| r.name()).unwrap_or_default());
     let changed = move || {
         record.read().as_ref().map(|r| r.changed.day_and_time(app.ahead)).unwrap_or_default()
     };
@@ -71,19 +71,20 @@ fn dot(stage: Stage, progress: Progress) -> impl IntoView {
 }
 
 /// What can be done with a set of that state.
-fn actions(app: App, id: SetId, life: Life, name: impl Fn() -> String + Copy + 'static) -> AnyView {
-    let button = move |verb: &'static str, act: Box<dyn Fn()>| {
+fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
+    let button = move |verb: &'static str, act: Box<dyn Fn()>| -> AnyView {
         view! {
             <button
                 class="button button--quiet"
                 type="button"
                 data-action=verb.to_lowercase()
-                aria-label=move || format!("{verb}: {}", name())
+                aria-label=move || format!("{verb}: {}", name.get())
                 on:click=move |_| act()
             >
                 {verb}
             </button>
         }
+        .into_any()
     };
     let move_to = move |to: Life, words: &'static str| -> Box<dyn Fn()> {
         Box::new(move || move_set(id, to, words))

@@ -7,7 +7,7 @@
 use super::keys::{Command, Held, command};
 use super::model::{LineView, line_at, line_views, position_of, readouts};
 use super::notes::select;
-use crate::sheet::{import, rows};
+use crate::sheet::{edit, import};
 use crate::ui::kit::DecisionMark;
 use crate::ui::state::{App, app};
 use leptos::prelude::*;
@@ -190,20 +190,15 @@ fn key(app: App, event: &KeyboardEvent, area: Option<&HtmlTextAreaElement>) {
     let before = app.open.text.get_untracked();
     let line = line_at(&before, at);
     let column = at - position_of(&before, line, 1) + 1;
-    let to = match command {
+    let (after, to) = match command {
         Command::Undo => return app.undo_text(),
         Command::Redo => return app.redo_text(),
-        Command::Up => line.saturating_sub(1).max(1),
-        Command::Down | Command::Duplicate => line + 1,
-        Command::Remove => line,
+        Command::Up => edit::move_row(&before, line, true),
+        Command::Down => edit::move_row(&before, line, false),
+        Command::Duplicate => (edit::duplicate(&before, line), line + 1),
+        Command::Remove => (edit::remove(&before, line), line),
     };
-    app.rewrite(|text| match command {
-        Command::Up => rows::move_row(text, line, true),
-        Command::Down => rows::move_row(text, line, false),
-        Command::Duplicate => rows::duplicate(text, line),
-        _ => rows::remove(text, line),
-    });
-    let after = app.open.text.get_untracked();
+    app.rewrite(|_| after.clone());
     let caret = position_of(&after, to, column);
     request_animation_frame(move || select(caret, caret));
 }
@@ -212,7 +207,7 @@ fn key(app: App, event: &KeyboardEvent, area: Option<&HtmlTextAreaElement>) {
 fn paste(app: App, event: &ClipboardEvent, area: Option<&HtmlTextAreaElement>) {
     let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
     let (Some(pasted), Some(area)) = (pasted, area) else { return };
-    if !import::is_table(&pasted) {
+    if !import::looks_like_table(&pasted) {
         return;
     }
     event.prevent_default();

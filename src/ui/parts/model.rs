@@ -78,18 +78,15 @@ pub const fn level_word(level: Level) -> &'static str {
     }
 }
 
-/// The designator that is likely wanted next: the last one with its number one up.
-pub fn next_designator(text: &str) -> String {
+/// The letters of the last part on the sheet: those of the part likely added next.
+pub fn last_letters(text: &str) -> String {
     let last = text.lines().rev().find_map(|line| {
-        let word = line.split_whitespace().next()?;
+        let word = line.split(char::is_whitespace).next()?;
         let letters: String = word.chars().take_while(char::is_ascii_alphabetic).collect();
-        let digits: String =
-            word.chars().skip(letters.len()).take_while(char::is_ascii_digit).collect();
-        let number: u32 = digits.parse().ok()?;
-        let starts_line = !line.starts_with(char::is_whitespace);
-        (starts_line && (1..=3).contains(&letters.len())).then(|| (letters, number))
+        let numbered = word.chars().nth(letters.len()).is_some_and(|c| c.is_ascii_digit());
+        (numbered && (1..=3).contains(&letters.len())).then_some(letters)
     });
-    last.map_or_else(|| "C1".to_owned(), |(letters, n)| format!("{letters}{}", n.saturating_add(1)))
+    last.unwrap_or_else(|| "C".to_owned())
 }
 
 /// The sheet with one of its lines (from 1) replaced.
@@ -205,10 +202,10 @@ mod tests {
     }
 
     #[test]
-    fn the_next_designator_follows_the_last_one() {
-        assert_eq!(next_designator("set A 5\nC7 .05\nR12A 470K\n# R99"), "R13");
-        assert_eq!(next_designator("mains 117 V"), "C1");
-        assert_eq!(next_designator("C7 .05\n   0.5 W"), "C8");
+    fn a_new_part_is_likely_of_the_kind_of_the_last_one() {
+        assert_eq!(last_letters("set A 5\nC7 .05\nR12A 470K\n# L99"), "R");
+        assert_eq!(last_letters("mains 117 V"), "C");
+        assert_eq!(last_letters("C7 .05\n   0.5 W"), "C");
     }
 
     #[test]

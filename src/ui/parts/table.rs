@@ -1,9 +1,9 @@
 //! The sheet as a table of the same lines.
 
 use super::keys::{Command, Held, command};
-use super::model::{next_designator, with_line};
+use super::model::{last_letters, with_line};
 use crate::sheet::rows::{self, Column, Row, RowKind};
-use crate::sheet::import;
+use crate::sheet::{edit, import};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::browser::focus;
@@ -15,19 +15,14 @@ use std::sync::Arc;
 /// So many rows are drawn at first; the rest on demand.
 const AT_FIRST: usize = 200;
 
-/// The columns, with their titles and the lists they offer.
-const COLUMNS: [(Column, &str, &str); 10] = [
-    (Column::Designator, "Part", ""),
-    (Column::Value, "Value", ""),
-    (Column::Rating, "Rating", ""),
-    (Column::Extra, "Tolerance, power", ""),
-    (Column::Dielectric, "Made of", "dielectrics"),
-    (Column::Role, "Role", "roles"),
-    (Column::From, "From", ""),
-    (Column::To, "To", ""),
-    (Column::Area, "Area", ""),
-    (Column::Rest, "Other words", ""),
-];
+/// The list that a column offers.
+const fn list_of(column: Column) -> Option<&'static str> {
+    match column {
+        Column::Dielectric => Some("dielectrics"),
+        Column::Role => Some("roles"),
+        _ => None,
+    }
+}
 
 /// The table of the open sheet.
 #[component]
@@ -39,7 +34,7 @@ pub fn Table() -> impl IntoView {
     let lines = Memo::new(move |_| {
         let all = rows.read();
         let drawn = all.iter().filter(|r| r.kind != RowKind::Blank).take(limit.get());
-        drawn.map(|r| (r.line, r.kind)).collect::<Vec<_>>()
+        drawn.map(|r| (r.line, r.kind == RowKind::Part)).collect::<Vec<_>>()
     });
     let total = move || rows.read().iter().filter(|r| r.kind != RowKind::Blank).count();
     view! {
@@ -54,7 +49,9 @@ pub fn Table() -> impl IntoView {
                 <caption class="unseen">"Parts list, one line a row"</caption>
                 <thead>
                     <tr>
-                        {COLUMNS.map(|(_, title, _)| view! { <th scope="col">{title}</th> }).collect_view()}
+                        {Column::ALL
+                            .map(|c| view! { <th scope="col">{c.label()}</th> })
+                            .collect_view()}
                         <th scope="col"><span class="unseen">"Row"</span></th>
                     </tr>
                 </thead>
@@ -88,9 +85,9 @@ pub fn Table() -> impl IntoView {
 
 type Rows = Memo<Arc<Vec<Row>>>;
 
-fn row_view(app: App, rows: Rows, (line, kind): (usize, RowKind)) -> AnyView {
-    let cells = if kind == RowKind::Part {
-        COLUMNS.map(|(column, title, list)| cell(app, rows, line, (column, title, list))).into_iter().collect_view().into_any()
+fn row_view(app: App, rows: Rows, (line, is_part): (usize, bool)) -> AnyView {
+    let cells = if is_part {
+        Column::ALL.map(|column| cell(app, rows, line, column)).collect_view().into_any()
     } else {
         whole_line(app, line)
     };
@@ -124,7 +121,8 @@ fn row_view(app: App, rows: Rows, (line, kind): (usize, RowKind)) -> AnyView {
 
 /// One cell of a part. The designator is written when the cell is left: each
 /// letter of a new name would be another part.
-fn cell(app: App, rows: Rows, line: usize, (column, title, list): (Column, &'static str, &'static str)) -> AnyView {
+fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
+    let title = column.label();
     let kept = Memo::new(move |_| {
         let rows = rows.read();
         rows.iter().find(|r| r.line == line).map(|r| r.cell(column).to_owned()).unwrap_or_default()
@@ -150,7 +148,7 @@ fn cell(app: App, rows: Rows, line: usize, (column, title, list): (Column, &'sta
                 type="text"
                 autocomplete="off"
                 spellcheck="false"
-                list=(!list.is_empty()).then_some(list)
+                list=list_of(column)
                 aria-label=format!("{title}, line {line}")
                 prop:value=move || draft.get().unwrap_or_else(|| kept.get())
                 on:input:target=move |e| {
@@ -184,7 +182,7 @@ fn whole_line(app: App, line: usize) -> AnyView {
     });
     let draft = RwSignal::new(None::<String>);
     view! {
-        <td class="row__line" colspan=COLUMNS.len().to_string()>
+        <td class="row__line" colspan=Column::ALL.len().to_string()>
             <input
                 class="cell cell--line"
                 id=cell_id(line, Column::Designator)
@@ -270,30 +268,27 @@ fn neighbour(app: App, line: usize, by: isize) -> Option<usize> {
 }
 
 fn run(app: App, command: Command, line: usize, column: Column) {
-    let to = match command {
+    let before = app.open.text.get_untracked();
+    let (after, to) = match command {
         Command::Undo => return app.undo_text(),
         Command::Redo => return app.redo_text(),
-        Command::Up => neighbour(app, line, -1).unwrap_or(line),
-        Command::Down => neighbour(app, line, 1).unwrap_or(line),
-        Command::Duplicate => line + 1,
-        Command::Remove => line,
+        Command::Up => edit::move_row(&before, line, true),
+        Command::Down => edit::move_row(&before, line, false),
+        Command::Duplicate => (edit::duplicate(&before, line), line + 1),
+        Command::Remove => (edit::remove(&before, line), line),
     };
-    app.rewrite(|text| match command {
-        Command::Up => rows::move_row(text, line, true),
-        Command::Down => rows::move_row(text, line, false),
-        Command::Duplicate => rows::duplicate(text, line),
-        _ => rows::remove(text, line),
-    });
+    app.rewrite(|_| after);
     focus_cell(to, column);
 }
 
 /// Puts a new part below a line, or at the end, and goes there.
 fn add_after(app: App, line: Option<usize>) {
     let text = app.open.text.get_untracked();
-    let designator = next_designator(&text);
-    app.rewrite(|text| rows::insert_after(text, line, &designator));
+    let designator = edit::fresh_designator(&text, &last_letters(&text)).to_string();
+    app.rewrite(|text| edit::insert_after(text, line, &designator));
     let rows = rows::rows(&app.open.text.get_untracked());
-    let added = rows.iter().rev().find(|r| r.designator == designator).map(|r| r.line);
+    let added = rows.iter().rev().find(|r| r.cell(Column::Designator) == designator);
+    let added = added.map(|r| r.line);
     if let Some(line) = added {
         focus_cell(line, Column::Value);
     }
@@ -304,9 +299,9 @@ fn paste(app: App, event: &ClipboardEvent, line: usize) {
     let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
     let Some(pasted) = pasted.filter(|p| p.contains('\n') || p.contains('\t')) else { return };
     event.prevent_default();
-    let lines = if import::is_table(&pasted) { import::from_table(&pasted).text } else { pasted };
+    let lines = if import::looks_like_table(&pasted) { import::from_table(&pasted).text } else { pasted };
     app.rewrite(|text| {
         let lines = lines.trim_end_matches('\n').lines().rev();
-        lines.fold(text.to_owned(), |text, new| rows::insert_after(&text, Some(line), new))
+        lines.fold(text.to_owned(), |text, new| edit::insert_after(&text, Some(line), new))
     });
 }

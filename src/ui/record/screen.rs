@@ -68,7 +68,7 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
         .map(|row| {
             view! {
                 <tr data-part=row.key.clone()>
-                    <th scope="row" data-label="Part">{row.key}</th>
+                    <th scope="row" data-label="Part">{row.key.clone()}</th>
                     <td data-label="Old">{row.old}</td>
                     <td data-label="Found">{row.found.join("; ")}</td>
                     <td data-label="Done">{row.done}</td>

@@ -24,7 +24,7 @@ const RECTIFICATIONS: [Choice; 5] = [
 const CORDS: [Choice; 3] =
     [("", "not said"), ("two-wire", "Two wires"), ("three-wire", "Three wires, grounded")];
 const BARE_M: [Choice; 3] = [
-    ("", "not said: each is noted"),
+    ("", "by the size of the number, and noted"),
     ("M as thousand", "thousand (470M is 470 kΩ)"),
     ("M as million", "million (470M is 470 MΩ)"),
 ];
@@ -148,9 +148,9 @@ fn BareMField() -> impl IntoView {
     let app = app();
     let value = Memo::new(move |_| {
         match app.open.sheet.read().header.bare_m {
-            Some(BareM::Thousand) => "M as thousand",
-            Some(BareM::Million) => "M as million",
-            None => "",
+            BareM::Thousand => "M as thousand",
+            BareM::Million => "M as million",
+            BareM::BySize => "",
         }
         .to_owned()
     });
