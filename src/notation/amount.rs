@@ -114,7 +114,7 @@ pub fn fault(word: &Word, problem: Problem) -> Taken {
 
 /// The unit after a number: attached to it, or the next word. Gives the mark,
 /// the span of number and mark, and how many words they take.
-pub fn mark_after<'a>(words: &'a [Word], length: usize) -> (&'a str, Span, usize) {
+pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
     let word = &words[0];
     let attached = word.text.char_indices().nth(length).map_or("", |(i, _)| &word.text[i..]);
     if attached.is_empty()

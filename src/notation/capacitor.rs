@@ -1,7 +1,7 @@
 //! The numbers of a capacitor: sections, values joined to ratings, bare values.
 //!
 //! Bare values are kept as they stand ([`Item::BareCapacitance`]) until the
-//! whole line is known, then read by [`resolve`].
+//! whole line is known, then read by [`super::bare::resolve`].
 
 use super::amount::{
     Around, Taken, doubtful_mark, fault, mark_after, measured, scaled, text_of, unit_problem, volts,
@@ -13,7 +13,7 @@ use super::problem::Problem;
 use super::unit::{self, Measure, VoltMark};
 use super::word::{Span, Word};
 use crate::trade::kind::PartKind;
-use crate::trade::quantity::{Capacitance, Voltage};
+use crate::trade::quantity::Capacitance;
 use rust_decimal::Decimal;
 
 /// A number of several, the sign before it, and where it starts.
@@ -49,37 +49,40 @@ pub fn take(words: &[Word], around: Around) -> Taken {
 
 /// Reads numbers while `-`, `+` or `/` joins a further one.
 fn join(text: &str) -> Result<Joined, number::NumberError> {
-    let chars: Vec<char> = text.chars().collect();
-    let spaces = |from: usize| chars[from..].iter().take_while(|c| **c == ' ').count();
     let mut members: Vec<Member> = Vec::new();
-    let mut at = 0;
-    let mut sign = None;
+    let (mut rest, mut at, mut sign) = (text, 0, None);
     loop {
-        let rest: String = chars[at..].iter().collect();
-        let mut number = number::read(&rest)?;
+        let mut number = number::read(rest)?;
         // A fraction such as 8/450 is two numbers here; 1/2 is put together later.
         if let Some((above, _)) = number.fraction.take() {
-            number.length = number.written.chars().count();
+            number.length = number.written.len();
             number.value = above;
         }
-        let start = at;
-        at += number.length;
+        let (start, length) = (at, number.length);
         members.push(Member { sign, start, number });
-        let joint = at + spaces(at);
-        let next = joint + 1 + spaces((joint + 1).min(chars.len()));
-        let goes_on = chars.get(next).is_some_and(|c| c.is_ascii_digit() || *c == '.');
-        match chars.get(joint) {
+        at += length;
+        rest = skip(rest, length);
+        let joint = rest.trim_start_matches(' ');
+        let next = skip(joint, 1).trim_start_matches(' ');
+        let goes_on = next.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        match joint.chars().next() {
             Some(c @ ('-' | '+' | '/' | '–' | '−')) if goes_on && members.len() < 12 => {
-                sign = Some(*c);
-                at = next;
+                sign = Some(c);
+                at += rest.chars().count() - next.chars().count();
+                rest = next;
             }
             _ => return Ok(Joined { members, length: at }),
         }
     }
 }
 
+/// A text without its first characters.
+fn skip(text: &str, characters: usize) -> &str {
+    text.char_indices().nth(characters).map_or("", |(i, _)| &text[i..])
+}
+
 /// Makes a capacitance from a number and its scale in picofarads.
-fn farads(
+pub(super) fn farads(
     value: Decimal,
     scale: Decimal,
 ) -> Result<Capacitance, crate::trade::quantity::OutOfRange> {
@@ -231,16 +234,12 @@ fn push_values(
     unit: Option<unit::Unit>,
     with_rating: bool,
 ) {
-    match unit.filter(|u| u.measure == Measure::Capacitance) {
-        Some(unit) => {
-            let made: Result<Vec<_>, _> =
-                values.iter().map(|n| farads(n.value, unit.scale)).collect();
-            taken.push_checked(span, text, made.map(Item::Capacitance));
-        }
-        None => {
-            let all = values.iter().map(|n| (*n).clone()).collect();
-            taken.push(span, Item::BareCapacitance(all, Bare { with_rating, ..Bare::default() }));
-        }
+    if let Some(unit) = unit.filter(|u| u.measure == Measure::Capacitance) {
+        let made: Result<Vec<_>, _> = values.iter().map(|n| farads(n.value, unit.scale)).collect();
+        taken.push_checked(span, text, made.map(Item::Capacitance));
+    } else {
+        let all = values.iter().map(|n| (*n).clone()).collect();
+        taken.push(span, Item::BareCapacitance(all, Bare { with_rating, ..Bare::default() }));
     }
 }
 
@@ -307,153 +306,4 @@ fn values_length(values: &[&Number], joined: &Joined) -> usize {
 fn rating_span(word: Span, joined: &Joined, whole: Span) -> Span {
     let skip = joined.members.last().map_or(0, |m| m.start);
     Span { column: word.column + skip, length: whole.length.saturating_sub(skip), ..word }
-}
-
-/// What the rest of the line says of a bare value.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Hints {
-    /// Electrolytic by its dielectric or role.
-    pub electrolytic: bool,
-    /// Mica or ceramic, or a tuned role.
-    pub small: bool,
-    /// Paper or film.
-    pub paper: bool,
-    /// Its voltage mark says working volts.
-    pub working_volts: bool,
-    /// Its rating.
-    pub rating: Option<Voltage>,
-    /// Variable.
-    pub variable: bool,
-}
-
-/// How a bare number is read.
-enum Reading {
-    Micro,
-    Pico,
-    Either { micro: bool },
-    Code(Capacitance),
-    LostPoint(Decimal),
-}
-
-/// Reads bare numbers by the trade's habit: below 1 is microfarads; whole
-/// numbers are picofarads on small parts, microfarads on electrolytics.
-/// Each reading is noted. Source: common practice, no source.
-pub fn resolve(
-    span: Span,
-    numbers: &[Number],
-    bare: Bare,
-    hints: Hints,
-) -> (Option<Vec<Capacitance>>, Vec<Found>) {
-    let first = &numbers[0];
-    let text = numbers.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
-    let reading = habit(first, numbers.len(), bare, hints);
-    let micro = Decimal::from(1_000_000);
-    let scale = match &reading {
-        Reading::Micro | Reading::LostPoint(_) | Reading::Either { micro: true } => micro,
-        _ => Decimal::ONE,
-    };
-    let made = match &reading {
-        Reading::Code(value) => Ok(vec![*value]),
-        Reading::LostPoint(value) => farads(*value, micro).map(|c| vec![c]),
-        _ => numbers.iter().map(|n| farads(n.value, scale)).collect(),
-    };
-    let values = match made {
-        Ok(values) => values,
-        Err(out) => return (None, vec![Found::error(span, Problem::Range(text, out))]),
-    };
-    let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
-    let found = doubt(span, &text, &read, &reading, (first, bare));
-    (Some(values), vec![found])
-}
-
-/// The note on a bare reading. What a choice writes stands by itself where the
-/// number stood: joined to its rating, or with its tolerance written out.
-fn doubt(
-    span: Span,
-    text: &str,
-    read: &str,
-    reading: &Reading,
-    (first, bare): (&Number, Bare),
-) -> Found {
-    let (text, as_read) = (text.to_owned(), read.to_owned());
-    let found = |problem| Found::reading(span, read, problem);
-    let tail = bare.tolerance.map(|t| format!(" {t}")).unwrap_or_default();
-    let space = if bare.with_rating { "" } else { " " };
-    let choice = |found: Found, shown: &str, unit: &str| {
-        found.or(format!("it is {shown} {unit}"), format!("{shown}{space}{unit}{tail}"))
-    };
-    let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();
-    let as_code = |found: Found, value: Capacitance| {
-        found.or(format!("it is a code: {value}"), format!("{value}{tail}"))
-    };
-    match reading {
-        Reading::Micro if first.value < Decimal::ONE => {
-            choice(found(Problem::BareCapacitance(text.clone(), as_read)), &text, "µF")
-        }
-        Reading::Micro => {
-            let found = found(Problem::BareCapacitance(text.clone(), as_read));
-            choice(choice(found, &text, "µF"), &text, "pF")
-        }
-        Reading::Pico => {
-            let coded = coded.filter(|_| first.value >= Decimal::ONE_HUNDRED);
-            let problem = if coded.is_some() {
-                Problem::NotCode(text.clone(), as_read)
-            } else {
-                Problem::BareCapacitance(text.clone(), as_read)
-            };
-            let found = choice(choice(found(problem), &text, "pF"), &text, "µF");
-            coded.map_or(found.clone(), |value| as_code(found, value))
-        }
-        Reading::Either { .. } => {
-            let found = Found::warning(span, Problem::BareEither(text.clone(), as_read));
-            choice(choice(found, &text, "µF"), &text, "pF")
-        }
-        Reading::Code(value) => {
-            let found = found(Problem::Code(text.clone(), as_read));
-            choice(as_code(found, *value), &text, "pF")
-        }
-        Reading::LostPoint(value) => {
-            let found = Found::warning(span, Problem::LostPoint(text, as_read));
-            let found = choice(found, &value.to_string(), "µF");
-            choice(found, &first.value.to_string(), "pF")
-        }
-    }
-}
-
-/// Chooses how a bare number is read.
-fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
-    let value = first.value;
-    if first.lost_point() {
-        let digits = u32::try_from(first.written.len()).unwrap_or(1);
-        let pointed = Decimal::try_from_i128_with_scale(1, digits)
-            .ok()
-            .and_then(|unit| value.checked_mul(unit))
-            .unwrap_or(value);
-        return Reading::LostPoint(pointed.normalize());
-    }
-    let whole = value.is_integer();
-    let three = whole && first.written.len() == 3 && !first.pointed;
-    if value < Decimal::ONE {
-        return Reading::Micro;
-    }
-    if hints.variable {
-        return Reading::Pico;
-    }
-    let joined = count > 1 || (bare.with_rating && value <= Decimal::from(200));
-    if hints.electrolytic
-        || hints.working_volts && value <= Decimal::from(200)
-        || joined && !hints.small
-    {
-        return Reading::Micro;
-    }
-    if three
-        && matches!(first.written.as_bytes()[2], b'1'..=b'4')
-        && let Some(value) = code::three_digit_value(&first.written)
-    {
-        return Reading::Code(value);
-    }
-    if value >= Decimal::TEN || hints.small {
-        return Reading::Pico;
-    }
-    Reading::Either { micro: hints.paper || hints.rating.is_some() }
 }

@@ -47,10 +47,10 @@ impl Leads {
     ///
     /// # Errors
     /// A [`Found`] at the word that cannot be a place.
-    pub fn read(&self, words: &[Word]) -> Result<(Vec<Place>, Place), Found> {
+    pub fn read(&self, words: &[Word]) -> Result<(Vec<Place>, Place), Box<Found>> {
         let place = |word: &Word| {
             Place::read(&word.text)
-                .ok_or_else(|| Found::error(word.span, Problem::Place(word.text.clone())))
+                .ok_or_else(|| Box::new(Found::error(word.span, Problem::Place(word.text.clone()))))
         };
         let from = words[self.words.start..self.to].iter().map(place).collect::<Result<_, _>>()?;
         Ok((from, place(&words[self.to + 1])?))

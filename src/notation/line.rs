@@ -6,7 +6,7 @@ use super::kinds::kind_of;
 use super::name::Designator;
 use super::reader::Reader;
 use super::settle::settle;
-use super::vocabulary::{self, LONGEST_PHRASE, Meaning};
+use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
 use crate::trade::kind::PartKind;
 use crate::trade::role::Role;
@@ -122,12 +122,8 @@ fn split_units(word: &Word, out: &mut Vec<Word>) {
     let mut rest = word.clone();
     while let Some(at) = joint(&rest) {
         let chars: Vec<char> = rest.text.chars().collect();
-        out.push(Word {
-            text: chars[..at].iter().collect(),
-            span: rest.span.part(0, at),
-            comma: true,
-            quoted: false,
-        });
+        let head = Word::new(chars[..at].iter().collect(), rest.span.part(0, at));
+        out.push(Word { comma: true, ..head });
         let tail: String = chars[at + 1..].iter().collect();
         // The number joined to a value is its rating: 8mfd/450.
         let rating = tail.len() >= 2 && tail.chars().all(|c| c.is_ascii_digit());
@@ -165,11 +161,7 @@ fn kind_in_words(words: &[Word]) -> Option<PartKind> {
 
 /// The longest phrase that starts at a word, and how many words it takes.
 pub(super) fn phrase(words: &[Word], at: usize) -> Option<(Meaning, usize)> {
-    let first = words[at].text.chars().next()?;
-    if words[at].quoted || !(first.is_alphanumeric() || matches!(first, '@' | '&' | '±')) {
-        return None;
-    }
-    let most = LONGEST_PHRASE.min(words.len() - at);
+    let most = words[at].phrase.min(words.len() - at);
     (1..=most).rev().find_map(|n| {
         let run = &words[at..at + n];
         if run.iter().any(|w| w.quoted) || run[..n - 1].iter().any(|w| w.comma) {

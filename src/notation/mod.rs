@@ -42,6 +42,7 @@
 //! Items stand in any order. Columns count characters from 1.
 
 pub mod amount;
+pub mod bare;
 pub mod capacitor;
 pub mod code;
 pub mod directive;

@@ -95,6 +95,7 @@ impl Designator {
     }
 
     /// The can or unit it belongs to: `C1` for `C1A`.
+    #[must_use]
     pub fn unit(&self) -> Self {
         Self { section: None, ..self.clone() }
     }
@@ -145,6 +146,10 @@ impl Place {
             });
         }
         let lower = text.to_lowercase();
+        // It joins two places, so it can be none itself.
+        if lower == "to" {
+            return None;
+        }
         if let Some((_, name)) = NAMED.iter().find(|(all, _)| all.contains(&lower.as_str())) {
             return Some(Self::Named((*name).to_owned()));
         }

@@ -61,8 +61,7 @@ impl Number {
 /// # Errors
 /// [`NumberError`] where none stands there.
 pub fn read(text: &str) -> Result<Number, NumberError> {
-    let chars: Vec<char> = text.chars().take(60).collect();
-    let mut number = if vulgar(chars.first().copied()).is_some() {
+    let mut number = if vulgar(text).is_some() {
         Number {
             value: Decimal::ZERO,
             other: None,
@@ -72,13 +71,15 @@ pub fn read(text: &str) -> Result<Number, NumberError> {
             fraction: None,
         }
     } else {
-        plain(&chars)?
+        plain(text)?
     };
-    if let Some(part) = vulgar(chars.get(number.length).copied()) {
+    // Digits, points and commas take one byte each.
+    let rest = &text[number.length..];
+    if let Some(part) = vulgar(rest) {
         number.value = number.value.checked_add(part).ok_or(NumberError::TooManyDigits)?;
         number.length += 1;
         number.pointed = true;
-    } else if let Some((below, length)) = denominator(&chars[number.length..])? {
+    } else if let Some((below, length)) = denominator(rest)? {
         number.fraction = Some((number.value, below));
         number.value = number.value.checked_div(below).ok_or(NumberError::DivisionByZero)?;
         number.length += length;
@@ -88,8 +89,8 @@ pub fn read(text: &str) -> Result<Number, NumberError> {
 }
 
 /// The value of a fraction that is one character.
-fn vulgar(c: Option<char>) -> Option<Decimal> {
-    let thousandths = match c? {
+fn vulgar(text: &str) -> Option<Decimal> {
+    let thousandths = match text.chars().next()? {
         '½' => 500,
         '¼' => 250,
         '¾' => 750,
@@ -99,26 +100,36 @@ fn vulgar(c: Option<char>) -> Option<Decimal> {
     Some(Decimal::new(thousandths, 3))
 }
 
+/// How many digits a text starts with.
+fn digits(text: &str) -> usize {
+    text.bytes().take_while(u8::is_ascii_digit).count()
+}
+
 /// The number after a `/`, with the characters it takes.
-fn denominator(chars: &[char]) -> Result<Option<(Decimal, usize)>, NumberError> {
-    if chars.first() != Some(&'/') || !chars.get(1).is_some_and(char::is_ascii_digit) {
+fn denominator(text: &str) -> Result<Option<(Decimal, usize)>, NumberError> {
+    let Some(rest) = text.strip_prefix('/') else { return Ok(None) };
+    let length = digits(rest);
+    if length == 0 {
         return Ok(None);
     }
-    let digits: String = chars[1..].iter().take_while(|c| c.is_ascii_digit()).collect();
-    let value = parse(&digits)?;
+    let value = parse(&rest[..length])?;
     if value.is_zero() {
         return Err(NumberError::DivisionByZero);
     }
-    Ok(Some((value, digits.len() + 1)))
+    Ok(Some((value, length + 1)))
 }
 
+/// The most characters a number is looked for in.
+const LONGEST: usize = 60;
+
 /// Digits with points and commas, no fraction.
-fn plain(chars: &[char]) -> Result<Number, NumberError> {
+fn plain(text: &str) -> Result<Number, NumberError> {
+    let bytes = text.as_bytes();
     let mut end = 0;
-    while end < chars.len() {
-        let inside = match chars[end] {
-            c if c.is_ascii_digit() => true,
-            '.' | ',' => chars.get(end + 1).is_some_and(char::is_ascii_digit),
+    while end < bytes.len().min(LONGEST) {
+        let inside = match bytes[end] {
+            b'0'..=b'9' => true,
+            b'.' | b',' => bytes.get(end + 1).is_some_and(u8::is_ascii_digit),
             _ => false,
         };
         if !inside {
@@ -129,22 +140,16 @@ fn plain(chars: &[char]) -> Result<Number, NumberError> {
     if end == 0 {
         return Err(NumberError::NoDigit);
     }
-    let run = &chars[..end];
-    let written: String = run.iter().collect();
-    let (digits, other) = separators(&written)?;
-    let mut number = Number {
-        value: parse(&digits)?,
-        other: other.map(|o| parse(&o)).transpose()?,
-        length: end,
-        pointed: digits.contains('.'),
-        written,
-        fraction: None,
+    let written = text[..end].to_owned();
+    let (value, other, pointed) = if digits(&written) == end {
+        (parse(&written)?, None, false)
+    } else {
+        let (one, other) = separators(&written)?;
+        (parse(&one)?, other.map(|o| parse(&o)).transpose()?, one.contains('.'))
     };
     // "2." at the end of a word: the point belongs to it.
-    if chars.get(end) == Some(&'.') && chars.get(end + 1).is_none() {
-        number.length += 1;
-    }
-    Ok(number)
+    let length = end + usize::from(&text[end..] == ".");
+    Ok(Number { value, other, length, written, pointed, fraction: None })
 }
 
 /// Resolves points and commas into one decimal point; where a mark can mean
@@ -190,8 +195,7 @@ fn grouped(written: &str, mark: char) -> bool {
 
 /// An exact decimal from digits with at most one point.
 fn parse(digits: &str) -> Result<Decimal, NumberError> {
-    let padded = if digits.starts_with('.') { format!("0{digits}") } else { digits.to_owned() };
-    Decimal::from_str_exact(&padded).map_err(|_| NumberError::TooManyDigits)
+    Decimal::from_str_exact(digits).map_err(|_| NumberError::TooManyDigits)
 }
 
 #[cfg(test)]

@@ -116,7 +116,7 @@ impl Reader {
         self.leads = None;
         match place {
             Ok((from, to)) => self.push(span, Item::Leads(from, to)),
-            Err(found) => self.found.push(found),
+            Err(found) => self.found.push(*found),
         }
         true
     }

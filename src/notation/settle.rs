@@ -1,7 +1,7 @@
 //! What needs the whole line: bare values, sections with their ratings, measures
 //! that do not fit the part, items that stand twice.
 
-use super::capacitor::{self, Hints};
+use super::bare::{self, Hints, Likely};
 use super::item::{Found, Item, Placed};
 use super::kinds::name_of;
 use super::line::PartLine;
@@ -17,8 +17,8 @@ use crate::trade::role::Role;
 pub(super) fn settle(line: &mut PartLine) {
     let hints = hints(line);
     for placed in &mut line.items {
-        if let Item::BareCapacitance(numbers, bare) = &placed.item {
-            let (values, found) = capacitor::resolve(placed.span, numbers, *bare, hints);
+        if let Item::BareCapacitance(numbers, joined) = &placed.item {
+            let (values, found) = bare::resolve(placed.span, numbers, *joined, hints);
             line.found.extend(found);
             placed.item = Item::Capacitance(values.unwrap_or_default());
         }
@@ -38,33 +38,34 @@ pub(super) fn settle(line: &mut PartLine) {
 
 /// What the words of the line say of its bare values.
 fn hints(line: &PartLine) -> Hints {
-    let mut hints =
-        Hints { variable: line.kind == PartKind::VariableCapacitor, ..Hints::default() };
+    let mut hints = Hints::default();
     for placed in &line.items {
-        match &placed.item {
-            Item::Dielectric(d) => {
-                hints.electrolytic |= d.is_electrolytic();
-                hints.paper |= d.is_paper() || d.is_film();
-                hints.small |=
-                    matches!(d, Dielectric::Mica | Dielectric::SilverMica | Dielectric::Ceramic);
+        let likely = match &placed.item {
+            Item::Dielectric(d) if d.is_electrolytic() => Likely::Electrolytic,
+            Item::Dielectric(d) if d.is_paper() || d.is_film() => Likely::Paper,
+            Item::Dielectric(Dielectric::Mica | Dielectric::SilverMica | Dielectric::Ceramic)
+            | Item::Role(Role::Tuned | Role::Padder | Role::OscillatorGrid | Role::DiodeFilter) => {
+                Likely::Small
             }
-            Item::Role(role) => {
-                hints.electrolytic |= matches!(
-                    role,
-                    Role::Reservoir | Role::Smoothing | Role::Doubler | Role::BiasBypass
-                );
-                hints.small |= matches!(
-                    role,
-                    Role::Tuned | Role::Padder | Role::OscillatorGrid | Role::DiodeFilter
-                );
+            Item::Role(Role::Reservoir | Role::Smoothing | Role::Doubler | Role::BiasBypass) => {
+                Likely::Electrolytic
             }
-            Item::Volts(all, mark) => {
+            Item::Make(Make::NonPolarised) => Likely::Paper,
+            Item::Volts(_, mark) => {
                 hints.working_volts |= *mark == VoltMark::Working;
-                hints.rating = hints.rating.or(all.first().copied());
+                hints.rated = true;
+                continue;
             }
-            Item::Make(Make::NonPolarised) => hints.paper = true,
-            _ => {}
+            _ => continue,
+        };
+        // What it is made of says more than what it does.
+        let made_of = matches!(placed.item, Item::Dielectric(_));
+        if made_of || hints.likely == Likely::Unsaid {
+            hints.likely = likely;
         }
+    }
+    if line.kind == PartKind::VariableCapacitor {
+        hints.likely = Likely::Variable;
     }
     hints
 }
@@ -162,8 +163,7 @@ fn shown(item: &Item) -> String {
         Item::Class(c) => c.label().to_owned(),
         Item::Dielectric(d) => d.label().to_owned(),
         Item::Role(r) => r.label().to_owned(),
-        Item::Area(name) => name.clone(),
-        Item::Tube(name) => name.clone(),
+        Item::Area(name) | Item::Tube(name) => name.clone(),
         _ => String::new(),
     }
 }

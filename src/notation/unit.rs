@@ -68,11 +68,16 @@ fn ten(exponent: i32) -> Decimal {
 
 /// The mark with dots dropped, mu as `u`, lower case.
 pub fn normal(mark: &str) -> String {
-    mark.chars()
-        .filter(|c| *c != '.')
-        .map(|c| if matches!(c, 'µ' | 'μ') { 'u' } else { c })
-        .collect::<String>()
-        .to_lowercase()
+    let mut out = String::with_capacity(mark.len());
+    for c in mark.chars() {
+        match c {
+            '.' => {}
+            'µ' | 'μ' => out.push('u'),
+            c if c.is_ascii() => out.push(c.to_ascii_lowercase()),
+            c => out.extend(c.to_lowercase()),
+        }
+    }
+    out
 }
 
 /// Reads a unit mark that means one thing on any part; `None` for marks that
@@ -85,6 +90,10 @@ pub fn normal(mark: &str) -> String {
 /// assert!(read("M").is_none());
 /// ```
 pub fn read(mark: &str) -> Option<Unit> {
+    // No mark is longer, and none starts with a digit.
+    if mark.len() > 24 || mark.starts_with(|c: char| c.is_ascii_digit()) {
+        return None;
+    }
     let unit = |measure, scale| Some(Unit { measure, scale });
     let exact = match mark.trim_end_matches('.') {
         "MΩ" | "MΩs" => return unit(Measure::Resistance, ten(6)),

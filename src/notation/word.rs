@@ -1,5 +1,7 @@
 //! Cutting text into words that know where they stand.
 
+use super::vocabulary;
+
 /// Where something stands: a line and a run of characters on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Span {
@@ -40,9 +42,17 @@ pub struct Word {
     pub comma: bool,
     /// Whether it stood in quotation marks.
     pub quoted: bool,
+    /// The most words of a phrase of the trade that starts with it; 0 for none.
+    pub phrase: usize,
 }
 
 impl Word {
+    /// A plain word.
+    pub fn new(text: String, span: Span) -> Self {
+        let phrase = vocabulary::longest_from(&text);
+        Self { text, span, comma: false, quoted: false, phrase }
+    }
+
     /// Lower case, for comparing.
     pub fn lower(&self) -> String {
         self.text.to_lowercase()
@@ -104,12 +114,9 @@ fn quoted(chars: &[char], at: usize, line: usize, words: &mut Vec<Word>) -> usiz
         .position(|c| matches!(c, '"' | '”'))
         .map_or(chars.len(), |p| at + 1 + p);
     let after = (end + 1).min(chars.len());
-    words.push(Word {
-        text: chars[at + 1..end].iter().collect(),
-        span: Span { line, column: at + 1, length: after - at },
-        comma: false,
-        quoted: true,
-    });
+    let span = Span { line, column: at + 1, length: after - at };
+    let text = chars[at + 1..end].iter().collect();
+    words.push(Word { text, span, comma: false, quoted: true, phrase: 0 });
     after
 }
 
@@ -123,12 +130,8 @@ fn plain(chars: &[char], at: usize, line: usize, words: &mut Vec<Word>) -> usize
         }
         end += 1;
     }
-    words.push(Word {
-        text: chars[at..end].iter().collect(),
-        span: Span { line, column: at + 1, length: end - at },
-        comma: false,
-        quoted: false,
-    });
+    let span = Span { line, column: at + 1, length: end - at };
+    words.push(Word::new(chars[at..end].iter().collect(), span));
     end
 }
 

@@ -7,6 +7,7 @@
 use super::scan::MOST_LINES;
 use crate::notation::name::Designator;
 use crate::notation::vocabulary;
+use std::fmt::Write;
 use thiserror::Error;
 
 /// The largest file that is read, in bytes.
@@ -73,8 +74,8 @@ pub fn import(bytes: &[u8], name: &str) -> Result<Imported, ImportError> {
     if lines > MOST_LINES {
         return Err(ImportError::TooManyLines { name: name.to_owned(), lines });
     }
-    let lower = name.to_lowercase();
-    if lower.ends_with(".csv") || lower.ends_with(".tsv") || looks_like_table(&text) {
+    let ending = name.rsplit('.').next().unwrap_or_default().to_lowercase();
+    if matches!(ending.as_str(), "csv" | "tsv") || looks_like_table(&text) {
         return Ok(from_table(&text));
     }
     Ok(Imported { lines, text, table: false, headings: false })
@@ -253,14 +254,14 @@ fn named_line(cells: &[&str], fields: &[Field]) -> String {
         line.push_str(words);
     }
     if let Some(area) = area {
-        line.push_str(&format!("  in \"{area}\""));
+        let _ = write!(line, "  in \"{area}\"");
     }
     if !from.is_empty() || !to.is_empty() {
         let unsaid = |p: String| if p.is_empty() { "?".to_owned() } else { p };
-        line.push_str(&format!("  {} to {}", unsaid(from), unsaid(to)));
+        let _ = write!(line, "  {} to {}", unsaid(from), unsaid(to));
     }
     if !remarks.is_empty() {
-        line.push_str(&format!("  # {}", remarks.join("; ")));
+        let _ = write!(line, "  # {}", remarks.join("; "));
     }
     line
 }

@@ -26,7 +26,7 @@ impl Sheet {
     pub fn read(text: &str) -> Self {
         let mut builder = Builder::default();
         for line in scan(text) {
-            builder.line(line);
+            builder.line(&line);
         }
         builder.finish()
     }
@@ -44,12 +44,12 @@ struct Builder {
 }
 
 impl Builder {
-    fn line(&mut self, line: Scanned) {
+    fn line(&mut self, line: &Scanned) {
         self.found.extend(line.found.iter().cloned());
         match &line.content {
-            Content::Part(part) => self.part(part, &line),
+            Content::Part(part) => self.part(part, line),
             Content::Directive(keyword, Some(directive)) => {
-                self.directive(keyword, directive, &line);
+                self.directive(keyword, directive, line);
             }
             _ => {}
         }

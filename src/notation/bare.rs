@@ -1,0 +1,170 @@
+//! Bare capacitances, read by the trade's habit once the whole line is known.
+
+use super::capacitor::farads;
+use super::code;
+use super::item::{Bare, Found};
+use super::number::Number;
+use super::problem::Problem;
+use super::word::Span;
+use crate::trade::quantity::Capacitance;
+use rust_decimal::Decimal;
+
+/// What the rest of the line says a bare value is likely to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Likely {
+    /// Nothing.
+    #[default]
+    Unsaid,
+    /// Microfarads: electrolytic by its dielectric or role.
+    Electrolytic,
+    /// Picofarads: mica, ceramic, or a tuned role.
+    Small,
+    /// Microfarads below ten: paper or film.
+    Paper,
+    /// Picofarads: variable.
+    Variable,
+}
+
+/// What the rest of the line says of a bare value.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Hints {
+    /// By its dielectric, role or kind.
+    pub likely: Likely,
+    /// Whether its voltage mark says working volts.
+    pub working_volts: bool,
+    /// Whether it has a rating.
+    pub rated: bool,
+}
+
+/// How a bare number is read.
+enum Reading {
+    Micro,
+    Pico,
+    Either { micro: bool },
+    Code(Capacitance),
+    LostPoint(Decimal),
+}
+
+/// Reads bare numbers by the trade's habit: below 1 is microfarads; whole
+/// numbers are picofarads on small parts, microfarads on electrolytics.
+/// Each reading is noted. Source: common practice, no source.
+pub fn resolve(
+    span: Span,
+    numbers: &[Number],
+    bare: Bare,
+    hints: Hints,
+) -> (Option<Vec<Capacitance>>, Vec<Found>) {
+    let first = &numbers[0];
+    let text = numbers.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
+    let reading = habit(first, numbers.len(), bare, hints);
+    let micro = Decimal::from(1_000_000);
+    let scale = match &reading {
+        Reading::Micro | Reading::LostPoint(_) | Reading::Either { micro: true } => micro,
+        _ => Decimal::ONE,
+    };
+    let made = match &reading {
+        Reading::Code(value) => Ok(vec![*value]),
+        Reading::LostPoint(value) => farads(*value, micro).map(|c| vec![c]),
+        _ => numbers.iter().map(|n| farads(n.value, scale)).collect(),
+    };
+    let values = match made {
+        Ok(values) => values,
+        Err(out) => return (None, vec![Found::error(span, Problem::Range(text, out))]),
+    };
+    let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let found = doubt(span, &text, &read, &reading, (first, bare));
+    (Some(values), vec![found])
+}
+
+/// The note on a bare reading. What a choice writes stands by itself where the
+/// number stood: joined to its rating, or with its tolerance written out.
+fn doubt(
+    span: Span,
+    text: &str,
+    read: &str,
+    reading: &Reading,
+    (first, bare): (&Number, Bare),
+) -> Found {
+    let (text, as_read) = (text.to_owned(), read.to_owned());
+    let found = |problem| Found::reading(span, read, problem);
+    let tail = bare.tolerance.map(|t| format!(" {t}")).unwrap_or_default();
+    let space = if bare.with_rating { "" } else { " " };
+    let choice = |found: Found, shown: &str, unit: &str| {
+        found.or(format!("it is {shown} {unit}"), format!("{shown}{space}{unit}{tail}"))
+    };
+    let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();
+    let as_code = |found: Found, value: Capacitance| {
+        found.or(format!("it is a code: {value}"), format!("{value}{tail}"))
+    };
+    match reading {
+        Reading::Micro if first.value < Decimal::ONE => {
+            choice(found(Problem::BareCapacitance(text.clone(), as_read)), &text, "µF")
+        }
+        Reading::Micro => {
+            let found = found(Problem::BareCapacitance(text.clone(), as_read));
+            choice(choice(found, &text, "µF"), &text, "pF")
+        }
+        Reading::Pico => {
+            let coded = coded.filter(|_| first.value >= Decimal::ONE_HUNDRED);
+            let problem = if coded.is_some() {
+                Problem::NotCode(text.clone(), as_read)
+            } else {
+                Problem::BareCapacitance(text.clone(), as_read)
+            };
+            let found = choice(choice(found(problem), &text, "pF"), &text, "µF");
+            coded.map_or(found.clone(), |value| as_code(found, value))
+        }
+        Reading::Either { .. } => {
+            let found = Found::warning(span, Problem::BareEither(text.clone(), as_read));
+            choice(choice(found, &text, "µF"), &text, "pF")
+        }
+        Reading::Code(value) => {
+            let found = found(Problem::Code(text.clone(), as_read));
+            choice(as_code(found, *value), &text, "pF")
+        }
+        Reading::LostPoint(value) => {
+            let found = Found::warning(span, Problem::LostPoint(text, as_read));
+            let found = choice(found, &value.to_string(), "µF");
+            choice(found, &first.value.to_string(), "pF")
+        }
+    }
+}
+
+/// Chooses how a bare number is read.
+fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
+    let value = first.value;
+    if first.lost_point() {
+        let digits = u32::try_from(first.written.len()).unwrap_or(1);
+        let pointed = Decimal::try_from_i128_with_scale(1, digits)
+            .ok()
+            .and_then(|unit| value.checked_mul(unit))
+            .unwrap_or(value);
+        return Reading::LostPoint(pointed.normalize());
+    }
+    let whole = value.is_integer();
+    let three = whole && first.written.len() == 3 && !first.pointed;
+    if value < Decimal::ONE {
+        return Reading::Micro;
+    }
+    if hints.likely == Likely::Variable {
+        return Reading::Pico;
+    }
+    let small = hints.likely == Likely::Small;
+    let joined = count > 1 || (bare.with_rating && value <= Decimal::from(200));
+    if hints.likely == Likely::Electrolytic
+        || hints.working_volts && value <= Decimal::from(200)
+        || joined && !small
+    {
+        return Reading::Micro;
+    }
+    if three
+        && matches!(first.written.as_bytes()[2], b'1'..=b'4')
+        && let Some(value) = code::three_digit_value(&first.written)
+    {
+        return Reading::Code(value);
+    }
+    if value >= Decimal::TEN || small {
+        return Reading::Pico;
+    }
+    Reading::Either { micro: hints.likely == Likely::Paper || hints.rated }
+}
