@@ -2,5 +2,72 @@
 //! to buy, in what order to power up.
 //!
 //! Pure functions: the same sheet gives the same plan.
+//!
+//! ```
+//! use firstglow::{plan::plan, sheet::Sheet};
+//! let plan = plan(&Sheet::default());
+//! assert!(plan.parts.is_empty());
+//! assert!(!plan.power_up.is_empty());
+//! ```
+//!
+//! Limits: no circuit is solved here; stress is the no-load peak of the supply
+//! as the sheet describes it. A part's replacement follows from its own line,
+//! from the places it is wired to, and from the supply: never from its
+//! neighbours.
 
+pub mod capacitor;
+pub mod check;
+pub mod context;
+pub mod dielectric;
+pub mod fit;
+pub mod group;
+pub mod hazard;
+pub mod notes;
+pub mod pair;
+pub mod part;
+pub mod places;
+pub mod power_up;
+pub mod rating;
+pub mod refusal;
+pub mod resistor;
+pub mod role;
+pub mod safety;
+pub mod special;
+pub mod supply;
+#[cfg(test)]
+pub(crate) mod support;
+pub mod text;
 pub mod types;
+pub mod value;
+pub mod verdict;
+
+use crate::notation::note::Note;
+use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind};
+use context::Context;
+use types::{Plan, PlannedPart};
+
+/// The plan of a set.
+pub fn plan(sheet: &Sheet) -> Plan {
+    let context = Context::of(sheet);
+    let mut parts = Vec::with_capacity(sheet.parts.len());
+    let mut of_parts = Vec::new();
+    for part in &sheet.parts {
+        let (planned, notes) = plan_part(part, &context);
+        parts.push(planned);
+        of_parts.extend(notes);
+    }
+    let hazards = hazard::hazards(sheet, &mut parts, &context);
+    let groups = group::groups(&parts);
+    let power_up = power_up::power_up(sheet, &parts, &context);
+    let notes = notes::notes(sheet, &context.supply, of_parts);
+    Plan { parts, groups, hazards, power_up, notes, supply: context.supply.finding }
+}
+
+fn plan_part(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
+    match part.kind {
+        PartKind::Capacitor | PartKind::VariableCapacitor => capacitor::plan(part, context),
+        PartKind::Resistor | PartKind::Potentiometer => resistor::plan(part, context),
+        _ => special::plan(part, context),
+    }
+}

@@ -99,6 +99,14 @@ pub enum Arrangement {
         /// The rating of that resistor.
         balance_power: Power,
     },
+    /// Two parts in parallel, where no single preferred value fits a tuned
+    /// place or a buffer.
+    TwoInParallel {
+        /// The larger value.
+        first: Capacitance,
+        /// The smaller value.
+        second: Capacitance,
+    },
 }
 
 /// The part to fit.

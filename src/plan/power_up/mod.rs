@@ -1,0 +1,188 @@
+//! The first power-up of this set, in order: before power, set-up, stages of
+//! line voltage, full line, switching off.
+//!
+//! ```
+//! use firstglow::{plan::{plan, types::Phase}, sheet::Sheet};
+//! let steps = plan(&Sheet::default()).power_up;
+//! assert_eq!(steps.first().unwrap().phase, Phase::BeforePower);
+//! assert_eq!(steps.last().unwrap().phase, Phase::SwitchOff);
+//! ```
+//!
+//! Limits: hold times and limits are practice; the B+ told at a stage is the
+//! most that can be there without load, not what a good set will show.
+
+mod before;
+mod off;
+mod running;
+mod set_up;
+mod stages;
+
+use super::context::Context;
+use super::text::figure;
+use super::types::{Phase, PlannedPart, PowerStep, Reading};
+use crate::sheet::Sheet;
+
+/// The steps for a set.
+pub fn power_up(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<PowerStep> {
+    let mut steps = before::steps(sheet, parts, context);
+    steps.extend(set_up::steps(sheet, context));
+    steps.extend(stages::steps(sheet, context));
+    steps.extend(running::steps(context));
+    steps.extend(off::steps(parts, context));
+    steps
+}
+
+/// A step with nothing yet but what to do.
+fn step(id: &str, phase: Phase, title: &str, action: impl Into<String>) -> PowerStep {
+    PowerStep {
+        id: id.to_owned(),
+        phase,
+        title: title.to_owned(),
+        action: action.into(),
+        expect: None,
+        stop_if: None,
+        hold_seconds: None,
+        line_v: None,
+        readings: Vec::new(),
+        working: Vec::new(),
+    }
+}
+
+impl PowerStep {
+    fn expecting(mut self, text: impl Into<String>) -> Self {
+        self.expect = Some(text.into());
+        self
+    }
+
+    fn stopping_if(mut self, text: impl Into<String>) -> Self {
+        self.stop_if = Some(text.into());
+        self
+    }
+
+    const fn holding(mut self, seconds: u32) -> Self {
+        self.hold_seconds = Some(seconds);
+        self
+    }
+
+    fn reading(mut self, reading: Reading) -> Self {
+        self.readings.push(reading);
+        self
+    }
+}
+
+/// A reading to note, with its bounds where there are any.
+fn reading(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f64>) -> Reading {
+    Reading {
+        id: id.to_owned(),
+        what: what.to_owned(),
+        unit: unit.to_owned(),
+        least: least.map(figure),
+        most: most.map(figure),
+    }
+}
+
+/// Where B+ is measured against.
+fn negative(context: &Context) -> &'static str {
+    match context.supply.line_connected {
+        Some(false) => "chassis (or B-, where they differ)",
+        _ => "B- (not the chassis)",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::plan::plan;
+    use crate::plan::support::{capacitor, part, series_string, transformer, volt};
+    use crate::plan::types::PowerStep;
+    use crate::sheet::part::{Make, PartKind};
+    use crate::sheet::{Sheet, SupplyKind};
+    use std::collections::HashSet;
+
+    fn tube(name: &str, kind: &str) -> crate::sheet::part::Part {
+        let mut made = part(name, PartKind::Tube);
+        made.tube = Some(kind.into());
+        made
+    }
+
+    fn steps(sheet: &Sheet) -> Vec<PowerStep> {
+        plan(sheet).power_up
+    }
+
+    fn ids(sheet: &Sheet) -> Vec<String> {
+        steps(sheet).into_iter().map(|s| s.id).collect()
+    }
+
+    fn find(sheet: &Sheet, id: &str) -> PowerStep {
+        steps(sheet).into_iter().find(|s| s.id == id).unwrap()
+    }
+
+    #[test]
+    fn phases_are_in_order_and_ids_unique_for_every_kind() {
+        for supply in [
+            None,
+            Some(SupplyKind::Transformer),
+            Some(SupplyKind::SeriesString),
+            Some(SupplyKind::Vibrator),
+            Some(SupplyKind::Battery),
+        ] {
+            let mut sheet = Sheet::default();
+            sheet.header.supply = supply;
+            let steps = steps(&sheet);
+            assert!(steps.windows(2).all(|w| w[0].phase <= w[1].phase), "{supply:?}");
+            let unique: HashSet<_> = steps.iter().map(|s| &s.id).collect();
+            assert_eq!(unique.len(), steps.len(), "{supply:?}");
+        }
+    }
+
+    #[test]
+    fn isolation_is_asked_for_where_the_set_is_tied_to_the_line() {
+        assert!(ids(&series_string(vec![])).contains(&"isolation".to_owned()));
+        assert!(!ids(&transformer("700", vec![])).contains(&"isolation".to_owned()));
+        assert!(ids(&Sheet::default()).contains(&"isolation".to_owned()));
+    }
+
+    #[test]
+    fn a_filament_rectifier_gives_nothing_at_low_line() {
+        let sheet = transformer("700", vec![tube("V5", "5Y3GT")]);
+        let low = find(&sheet, "stage-1");
+        assert_eq!(low.line_v, Some(29.0));
+        assert!(low.expect.unwrap().contains("No B+"));
+    }
+
+    #[test]
+    fn selenium_conducts_from_the_first_volt() {
+        let mut stack = part("SR1", PartKind::DryRectifier);
+        stack.makes.push(Make::Selenium);
+        let low = find(&series_string(vec![stack]), "stage-1");
+        assert!(low.expect.unwrap().contains("at once"));
+        assert_eq!(low.hold_seconds, Some(300));
+        // 15 % of 117 V: 18 V, times √2.
+        assert_eq!(low.readings[1].most.as_deref(), Some("25.5"));
+    }
+
+    #[test]
+    fn the_lamp_fits_the_watts() {
+        let mut sheet = series_string(vec![]);
+        sheet.header.power = crate::trade::quantity::Power::new(40.into()).ok();
+        let lamp = find(&sheet, "series-lamp");
+        assert!(lamp.action.contains("40 W"), "{}", lamp.action);
+        assert_eq!(lamp.working[0].result, "about 69 V at the set, 48 V across the lamp");
+    }
+
+    #[test]
+    fn tubes_are_listed_by_socket() {
+        let sheet = series_string(vec![tube("V1", "12SA7"), tube("V2", "12SK7")]);
+        assert!(find(&sheet, "tubes").action.contains("V1 12SA7, V2 12SK7"));
+    }
+
+    #[test]
+    fn the_discharge_is_computed_from_the_capacitors() {
+        let mut sheet = series_string(vec![capacitor("C1", "47", "450")]);
+        sheet.header.mains = Some(volt("230"));
+        let step = find(&sheet, "discharge");
+        assert_eq!(
+            step.working[0].result,
+            "2.2 kΩ 10 W, 0.37 s to 10 V, 163 mA and 58.2 W at first"
+        );
+    }
+}

@@ -1,0 +1,165 @@
+//! The voltage a part must be rated for: the old mark, what the role asks,
+//! and the no-load peak where it reaches.
+//!
+//! ```
+//! use firstglow::plan::{places::Places, rating::need, supply::Supply};
+//! use firstglow::sheet::{Sheet, part::{Designator, Part, PartKind}};
+//! use firstglow::trade::{quantity::Voltage, role::Role, role_rule::rule};
+//! let name = Designator { letters: "C".into(), number: 7, section: None };
+//! let mut part = Part::new("C7", name, PartKind::Capacitor);
+//! part.rating = Voltage::new(400.into()).ok();
+//! let sheet = Sheet::default();
+//! let supply = Supply::of(&sheet, &Places::of(&sheet));
+//! let need = need(&part, rule(Some(Role::Coupling)), false, &supply);
+//! assert_eq!(need.volts, Some(630.into()));
+//! ```
+//!
+//! Limits: DC places; line places are rated by [`safety`](super::safety).
+
+use super::supply::Supply;
+use super::text::{decimal_up, input, volts};
+use super::types::{Basis, Input};
+use crate::sheet::Rectification;
+use crate::sheet::part::Part;
+use crate::trade::role::Role;
+use crate::trade::role_rule::{RatingRule, RoleRule};
+use rust_decimal::Decimal;
+use std::f64::consts::SQRT_2;
+
+/// What a rating must cover.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Need {
+    /// Volts DC; `None` where nothing tells it.
+    pub volts: Option<Decimal>,
+    /// What it came from.
+    pub inputs: Vec<Input>,
+}
+
+/// An unmarked low-voltage electrolytic is fitted at this, volts.
+const UNMARKED_BYPASS: i64 = 50;
+
+/// The voltage that a part in this role must stand.
+pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, supply: &Supply) -> Need {
+    let mut inputs = Vec::new();
+    let mut most: Option<Decimal> = None;
+    let mut cover = |name: &str, value: Decimal, basis: Basis| {
+        inputs.push(input(name, format!("{value} V"), basis));
+        most = Some(most.map_or(value, |m| m.max(value)));
+    };
+    if let Some(mark) = old_mark(part) {
+        let name = if part.rating_ac { "old mark, crest of its AC rating" } else { "old mark" };
+        cover(name, mark, Basis::Stated);
+    }
+    let stress = stress(rule, supply);
+    if let Some(value) = stress.and_then(decimal_up) {
+        cover("computed stress with no load at high line", value, Basis::Computed);
+    }
+    let least = least(part, rule, electrolytic);
+    if least > 0 {
+        cover("least for this role", Decimal::from(least), Basis::Assumed);
+    }
+    Need { volts: most, inputs }
+}
+
+/// The old working voltage as DC.
+pub fn old_mark(part: &Part) -> Option<Decimal> {
+    let mark = part.rating?;
+    if part.rating_ac { decimal_up(mark.to_f64() * SQRT_2) } else { Some(mark.volts()) }
+}
+
+/// The voltage the supply can put on a part in this role, volts.
+pub fn stress(rule: &RoleRule, supply: &Supply) -> Option<f64> {
+    let peak = supply.no_load_v?;
+    let doubled = supply.rectification == Some(Rectification::Doubler);
+    match rule.rating {
+        // Each capacitor of a doubler charges to half of the whole.
+        RatingRule::NoLoad { .. } if rule.role == Some(Role::Doubler) && doubled => {
+            Some(peak / 2.0)
+        }
+        RatingRule::NoLoad { .. } => Some(peak),
+        RatingRule::TimesNoLoad { tenths, .. } => Some(peak * f64::from(tenths) / 10.0),
+        RatingRule::Fixed { .. } | RatingRule::Line => None,
+    }
+}
+
+/// The least the role asks for; a filter electrolytic goes by mark and supply.
+fn least(part: &Part, rule: &RoleRule, electrolytic: bool) -> i64 {
+    match rule.rating {
+        RatingRule::NoLoad { .. } if electrolytic => 0,
+        RatingRule::Fixed { least } if electrolytic && part.rating.is_none() => {
+            UNMARKED_BYPASS.max(least.into())
+        }
+        RatingRule::NoLoad { least }
+        | RatingRule::TimesNoLoad { least, .. }
+        | RatingRule::Fixed { least } => least.into(),
+        RatingRule::Line => 0,
+    }
+}
+
+/// The rule in words.
+pub fn rule_words(rule: &RoleRule, supply: &Supply) -> String {
+    let reach = match rule.rating {
+        RatingRule::NoLoad { .. } if supply.no_load_v.is_some() => {
+            "the whole supply with tubes cold"
+        }
+        RatingRule::TimesNoLoad { .. } if supply.no_load_v.is_some() => {
+            "a multiple of the supply with tubes cold, for the peaks there"
+        }
+        RatingRule::NoLoad { .. } | RatingRule::TimesNoLoad { .. } => {
+            "the old mark alone, for the supply is not described"
+        }
+        RatingRule::Fixed { .. } | RatingRule::Line => "the least that this role asks",
+    };
+    format!("the least rating sold that covers the old mark and {reach}")
+}
+
+/// A voltage in a result.
+pub fn shown(need: Decimal) -> String {
+    use rust_decimal::prelude::ToPrimitive;
+    need.to_f64().map_or_else(|| need.to_string(), volts)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::places::Places;
+    use crate::plan::support::{capacitor, series_string, transformer};
+    use crate::sheet::Sheet;
+    use crate::trade::role_rule::rule;
+
+    fn needed(sheet: &Sheet, role: Role, value: &str, mark: &str) -> Option<String> {
+        let supply = Supply::of(sheet, &Places::of(sheet));
+        let part = capacitor("C1", value, mark);
+        let asked = rule(Some(role));
+        let electrolytic = asked.fit == crate::trade::role_rule::Fit::Electrolytic;
+        need(&part, asked, electrolytic, &supply).volts.map(|v| v.to_string())
+    }
+
+    #[test]
+    fn the_greatest_of_mark_role_and_supply_counts() {
+        let ac_dc = series_string(vec![]);
+        let console = transformer("700", vec![]);
+        let bare = Sheet::default();
+        for (sheet, role, mark, need) in [
+            (&ac_dc, Role::Reservoir, "150", Some("176.8")),
+            (&ac_dc, Role::Coupling, "400", Some("630")),
+            (&console, Role::Reservoir, "450", Some("528.9")),
+            (&console, Role::PlateBypass, "600", Some("1586.5")),
+            (&bare, Role::Reservoir, "450", Some("450")),
+            (&bare, Role::Reservoir, "", None),
+            (&console, Role::CathodeBypassAudio, "25", Some("25")),
+            (&console, Role::CathodeBypassAudio, "", Some("50")),
+            (&bare, Role::Buffer, "2000", Some("2000")),
+            (&bare, Role::Buffer, "", Some("1600")),
+        ] {
+            assert_eq!(needed(sheet, role, "10", mark).as_deref(), need, "{role:?} {mark}");
+        }
+    }
+
+    #[test]
+    fn an_alternating_mark_counts_at_its_crest() {
+        let mut part = capacitor("C1", "2", "330");
+        part.rating_ac = true;
+        assert_eq!(old_mark(&part).unwrap().to_string(), "466.7");
+    }
+}
