@@ -3,7 +3,7 @@
 use super::keys::{Command, Held, command};
 use super::model::{last_letters, with_line};
 use crate::sheet::rows::{self, Column, Row, RowKind};
-use crate::sheet::{edit, import};
+use crate::sheet::{cells, edit, import};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::browser::focus;
@@ -131,7 +131,7 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
     let on_leaving = column == Column::Designator;
     let write = move |typed: &str, typing: bool| {
         let Some(id) = app.open.id.get_untracked() else { return };
-        let text = rows::set_cell(&app.open.text.get_untracked(), line, column, typed);
+        let text = cells::set_cell(&app.open.text.get_untracked(), line, column, typed);
         app.write(id, &text, typing);
     };
     let rename = move |typed: &str| {

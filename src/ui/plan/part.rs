@@ -1,6 +1,7 @@
 //! One part of the plan, and all that stands behind it.
 
 use crate::plan::types::{Arrangement, PlannedPart};
+use crate::sheet::cells;
 use crate::sheet::rows::{self, Column};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
@@ -109,6 +110,9 @@ fn reasons(part: &PlannedPart) -> AnyView {
             Arrangement::TwoInSeries { each, each_rating, balance, balance_power } => Some(format!(
                 "Two in series, each {each} {each_rating}, each bridged by {balance}, {balance_power}."
             )),
+            Arrangement::TwoInParallel { first, second } => {
+                Some(format!("Two in parallel: {first} and {second}."))
+            }
         };
         let class = new.class.map(|c| format!("Safety class {} only.", c.label()));
         let lines = [
@@ -145,7 +149,7 @@ fn Override(
     let line = part.line;
     let state = move |column: Column| {
         Callback::new(move |word: String| {
-            app.rewrite(|text| rows::set_cell(text, line, column, &word));
+            app.rewrite(|text| cells::set_cell(text, line, column, &word));
         })
     };
     let field = |what: &str, label: &str| Field {
