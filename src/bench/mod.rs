@@ -102,6 +102,7 @@ impl Bench {
     }
 
     /// A bench with that set alone, for export.
+    #[must_use]
     pub fn only(&self, id: SetId) -> Self {
         Self { sets: self.set(id).cloned().into_iter().collect() }
     }

@@ -152,7 +152,7 @@ fn parts(sheet: &Sheet) -> Progress {
     match (count, unread) {
         (0, 0) => Progress { reach: Reach::Untouched, words: String::new() },
         (_, 0) => Progress { reach: Reach::Done, words: count.to_string() },
-        _ => Progress { reach: Reach::Begun, words: format!("{count}, {unread} to mend") },
+        _ => Progress { reach: Reach::Begun, words: format!("{unread} to mend") },
     }
 }
 

@@ -195,6 +195,11 @@ mod tests {
     }
 
     #[test]
+    #[allow(
+        clippy::needless_pass_by_value,
+        clippy::unnecessary_wraps,
+        reason = "a migration has this signature"
+    )]
     fn migrations_run_in_order_from_the_version_found() {
         fn one(v: Value) -> Result<Value, ReadError> {
             Ok(json!(format!("{}1", v.as_str().unwrap())))

@@ -113,7 +113,7 @@ mod tests {
 
     #[test]
     fn a_saved_bench_is_found_at_the_next_opening() {
-        let shelf = MemoryShelf::new();
+        let shelf = MemoryShelf::default();
         let (keeper, opening) = Keeper::open(&shelf);
         assert_eq!(opening, Opening::Fresh);
         keeper.save(&bench()).unwrap();
@@ -122,7 +122,7 @@ mod tests {
 
     #[test]
     fn what_cannot_be_read_is_never_written_over() {
-        let shelf = MemoryShelf::new();
+        let shelf = MemoryShelf::default();
         (&shelf).set(KEY, "{\"type\":\"firstglow-bench\",\"version\":9}").unwrap();
         let (keeper, opening) = Keeper::open(&shelf);
         assert!(matches!(opening, Opening::Refused { why: ReadError::Newer { found: 9 }, .. }));
@@ -132,7 +132,7 @@ mod tests {
 
     #[test]
     fn damaged_data_set_aside_is_kept_and_saving_begins() {
-        let shelf = MemoryShelf::new();
+        let shelf = MemoryShelf::default();
         (&shelf).set(KEY, "half a docu").unwrap();
         let (mut keeper, _) = Keeper::open(&shelf);
         keeper.set_aside(Stamp(77)).unwrap();
@@ -144,7 +144,7 @@ mod tests {
 
     #[test]
     fn setting_aside_works_on_a_shelf_without_room_for_two() {
-        let shelf = MemoryShelf::new();
+        let shelf = MemoryShelf::default();
         (&shelf).set(KEY, "0123456789").unwrap();
         shelf.room.set(12);
         let (mut keeper, _) = Keeper::open(&shelf);
@@ -154,7 +154,7 @@ mod tests {
 
     #[test]
     fn a_full_shelf_keeps_the_last_good_save() {
-        let shelf = MemoryShelf::new();
+        let shelf = MemoryShelf::default();
         let (keeper, _) = Keeper::open(&shelf);
         keeper.save(&bench()).unwrap();
         shelf.room.set(10);

@@ -53,9 +53,9 @@ pub mod memory {
         pub room: Cell<usize>,
     }
 
-    impl MemoryShelf {
+    impl Default for MemoryShelf {
         /// An empty shelf with plenty of room.
-        pub fn new() -> Self {
+        fn default() -> Self {
             Self { items: RefCell::default(), room: Cell::new(usize::MAX) }
         }
     }

@@ -21,7 +21,10 @@ pub const ACCEPT: &str = ".json,.csv,.tsv,.txt,application/json,text/csv,text/pl
 pub fn take_file(app: App, file: File) {
     let name = file.name();
     if file.size() > files::MAX_FILE_BYTES {
-        app.say(format!("{name} is over 64 MB, too large to be a parts list. Nothing changed."), None);
+        app.say(
+            format!("{name} is over 64 MB, too large to be a parts list. Nothing changed."),
+            None,
+        );
         return;
     }
     spawn_local(async move {
@@ -57,7 +60,7 @@ fn join(app: App, other: Bench) {
     match merged.added.as_slice() {
         [id] => {
             app.say(words, Some(removal(*id)));
-            app.go(Route::Set(*id, Stage::Parts));
+            browser::go(Route::Set(*id, Stage::Parts));
         }
         _ => app.say(words, None),
     }
@@ -82,7 +85,7 @@ fn take_list(app: App, lines: &str, name: &str) {
     } else {
         let id = app.change(|bench| bench.add(lines, browser::now()));
         app.say(format!("{name}: a new set of {count} lines."), Some(removal(id)));
-        app.go(Route::Set(id, Stage::Parts));
+        browser::go(Route::Set(id, Stage::Parts));
     }
 }
 

@@ -43,7 +43,7 @@ pub enum Saving {
 }
 
 /// What a message offers to take back.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Undo {
     /// Puts a set back where it was.
     Move(SetId, Life),
@@ -234,11 +234,6 @@ impl App {
             Undo::Text(id) => self.step_text(id, History::undo),
         }
         self.toast.set(None);
-    }
-
-    /// Goes to another address.
-    pub fn go(self, route: Route) {
-        browser::go(&route.hash());
     }
 
     /// The whole bench as a document.

@@ -4,6 +4,7 @@ pub mod files;
 pub mod panic_page;
 pub mod shelf;
 
+use super::route::Route;
 use crate::bench::stamp::Stamp;
 use leptos::prelude::{document, window};
 use leptos::web_sys;
@@ -26,10 +27,10 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
-/// Goes to another address of the app.
-pub fn go(hash: &str) {
+/// Goes to another screen.
+pub fn go(route: Route) {
     // A hash is always a legal address, so this cannot fail.
-    let _ = window().location().set_hash(hash);
+    let _ = window().location().set_hash(&route.hash());
 }
 
 /// Opens the print dialog.

@@ -82,7 +82,7 @@ fn section_view(section: Section) -> AnyView {
         })
         .collect_view();
     let class = section.class.map(|class| {
-        view! { <span class="safety-class">"Class "{class}" only"</span> }
+        view! { <span class="safety-class">"Marked "{class}", no other kind"</span> }
     });
     view! {
         <tbody class="buy__group" data-group=section.id>

@@ -53,6 +53,11 @@ pub fn task(part: &PlannedPart) -> String {
     }
 }
 
+/// The words of a check up to the first comma: enough beside a field.
+pub fn short(what: &str) -> &str {
+    what.split([',', '.', ';']).next().unwrap_or(what).trim()
+}
+
 /// What to heed about the leads, in short sentences.
 pub fn lead_words(part: &PlannedPart) -> Vec<String> {
     let Some(new) = &part.replacement else { return Vec::new() };

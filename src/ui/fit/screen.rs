@@ -1,13 +1,13 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
-use super::model::{batches, lead_words, task};
+use super::model::{batches, lead_words, short, task};
 use crate::bench::progress::fitted;
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::plan::types::{Check, PlannedPart};
 use crate::ui::browser::now;
 use crate::ui::kit::{
-    Cautions, DecisionMark, Field, HazardList, HazardMarks, TextField, VerdictMark,
+    Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
 };
 use crate::ui::state::app;
 use crate::ui::words;
@@ -101,34 +101,35 @@ fn FitRow(
                 <span class="tick-label__name">{label}</span>
                 <span class="tick-label__when">{when}</span>
             </label>
-            {move || part.get().map(|part| body(part, key, record))}
+            {move || part.get().map(|part| body(&part, key, record))}
         </li>
     }
 }
 
 type Record = Memo<PartRecord>;
 
-fn body(part: PlannedPart, key: StoredValue<String>, record: Record) -> AnyView {
+fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView {
     let app = app();
     let plan: Arc<_> = app.open.plan.get_untracked();
-    let leads = lead_words(&part).into_iter().map(|w| view! { <li>{w}</li> }).collect_view();
+    let leads = lead_words(part).into_iter().map(|w| view! { <li>{w}</li> }).collect_view();
     let old = part.old.text.clone();
     let measured = part.replacement.as_ref().map(|new| {
         let (least, most) = (new.window.0.to_string(), new.window.1.to_string());
-        let check = Check {
-            what: "New part measures".to_owned(),
-            least: Some(least),
-            most: Some(most),
-        };
+        let check =
+            Check { what: "New part measures".to_owned(), least: Some(least), most: Some(most) };
         reading(key, record, &check, true)
     });
     let checks = part.checks.iter().map(|check| reading(key, record, check, false)).collect_view();
     view! {
         <div class="fit__body">
-            <p class="fit__task"><DecisionMark decision=part.decision/>" "<b>{task(&part)}</b></p>
-            <p class="fit__old">"Old: "{old}</p>
-            <ul class="fit__leads">{leads}</ul>
-            <p class="part__hazards"><HazardMarks plan part=part.clone()/></p>
+            <div class="fit__words">
+                <p class="fit__task">
+                    <DecisionMark decision=part.decision/>" "<b>{task(part)}</b>
+                </p>
+                <p class="fit__old">"Old: "{old}</p>
+                <ul class="fit__leads">{leads}</ul>
+                <p class="part__hazards">{hazard_marks(&plan, part)}</p>
+            </div>
             <div class="fit__readings">{checks}{measured}</div>
         </div>
     }
@@ -140,23 +141,28 @@ fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool
     let app = app();
     let what = check.what.clone();
     let limits = (check.least.clone(), check.most.clone());
-    let unit = limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default().to_owned();
+    let unit =
+        limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default().to_owned();
     let typed = {
         let what = what.clone();
         Memo::new(move |_| {
             let record = record.read();
-            if on_new { record.measured.clone() } else { record.readings.get(&what).cloned().unwrap_or_default() }
+            if on_new {
+                record.measured.clone()
+            } else {
+                record.readings.get(&what).cloned().unwrap_or_default()
+            }
         })
     };
+    let short = short(&what);
     let label = match (&limits.0, &limits.1) {
-        (Some(least), Some(most)) => format!("{what} ({least} to {most})"),
-        (Some(least), None) => format!("{what} (at least {least})"),
-        (None, Some(most)) => format!("{what} (at most {most})"),
-        (None, None) => what.clone(),
+        (Some(least), Some(most)) => format!("{short} ({least} to {most})"),
+        (Some(least), None) => format!("{short} (at least {least})"),
+        (None, Some(most)) => format!("{short} (at most {most})"),
+        (None, None) => short.to_owned(),
     };
-    let verdict = Memo::new(move |_| {
-        judge(&typed.read(), &unit, limits.0.as_deref(), limits.1.as_deref())
-    });
+    let verdict =
+        Memo::new(move |_| judge(&typed.read(), &unit, limits.0.as_deref(), limits.1.as_deref()));
     let error = Signal::derive(move || verdict.read().as_ref().err().map(ToString::to_string));
     let slug: String = what.chars().filter(char::is_ascii_alphanumeric).take(24).collect();
     let field = Field {

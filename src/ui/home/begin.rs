@@ -2,7 +2,7 @@
 
 use crate::bench::progress::Stage;
 use crate::sheet::examples::EXAMPLES;
-use crate::ui::browser::now;
+use crate::ui::browser::{self, now};
 use crate::ui::route::Route;
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -13,7 +13,7 @@ pub fn Begin() -> impl IntoView {
     let app = app();
     let open = move |text: &str, stage| {
         let id = app.change(|bench| bench.add(text, now()));
-        app.go(Route::Set(id, stage));
+        browser::go(Route::Set(id, stage));
     };
     let examples = EXAMPLES
         .iter()

@@ -94,12 +94,18 @@ fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
             button("Duplicate", Box::new(move || duplicate(app, id))),
             button("Export", Box::new(move || export(app, id))),
             button("Archive", move_to(Life::Archived, "archived")),
-            button("Delete", Box::new(move || move_set(id, Life::Deleted { at: now() }, "deleted"))),
+            button(
+                "Delete",
+                Box::new(move || move_set(id, Life::Deleted { at: now() }, "deleted")),
+            ),
         ],
         Life::Archived => vec![
             button("Back to the bench", move_to(Life::Active, "back on the bench")),
             button("Export", Box::new(move || export(app, id))),
-            button("Delete", Box::new(move || move_set(id, Life::Deleted { at: now() }, "deleted"))),
+            button(
+                "Delete",
+                Box::new(move || move_set(id, Life::Deleted { at: now() }, "deleted")),
+            ),
         ],
         Life::Deleted { .. } => vec![
             button("Restore", move_to(Life::Active, "restored")),
@@ -120,5 +126,9 @@ fn export(app: App, id: SetId) {
         let name = bench.set(id).map(crate::bench::set::SetRecord::name).unwrap_or_default();
         (name, envelope::write(&bench.only(id)).unwrap_or_default())
     });
-    files::download(&file_name(&name, &now().iso_day(app.ahead), "json"), "application/json", &document);
+    files::download(
+        &file_name(&name, &now().iso_day(app.ahead), "json"),
+        "application/json",
+        &document,
+    );
 }

@@ -93,14 +93,8 @@ fn one(hazard: Hazard, brief: bool) -> AnyView {
 }
 
 /// The hazards of one part, as small marks with words.
-#[component]
-pub fn HazardMarks(
-    /// The plan.
-    plan: Arc<Plan>,
-    /// The part.
-    part: PlannedPart,
-) -> impl IntoView {
-    hazards_of(&plan, &part)
+pub fn hazard_marks(plan: &Plan, part: &PlannedPart) -> impl IntoView + use<> {
+    hazards_of(plan, part)
         .map(|hazard| {
             view! {
                 <span class="hazard-mark">

@@ -16,15 +16,14 @@ pub fn DecisionMark(
     view! { <span class=class>{words::decision(decision)}</span> }
 }
 
-/// How something is known, where it is to be checked.
+/// How something is known, unless the sheet itself says it.
 #[component]
 pub fn BasisMark(
     /// How.
     basis: Basis,
 ) -> impl IntoView {
-    let class =
-        if words::to_be_checked(basis) { "basis basis--check" } else { "basis" };
-    view! { <span class=class>{words::basis(basis)}</span> }
+    let class = if words::to_be_checked(basis) { "basis basis--check" } else { "basis" };
+    (basis != Basis::Stated).then(|| view! { <span class=class>{words::basis(basis)}</span> })
 }
 
 /// How a reading stands, announced when it changes.

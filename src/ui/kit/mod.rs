@@ -14,7 +14,7 @@ pub use banner::Banner;
 pub use cautions::Cautions;
 pub use field::{Choice, Field, SelectField, TextField};
 pub use file_button::FileButton;
-pub use hazard::{HazardList, HazardMarks};
+pub use hazard::{HazardList, hazard_marks};
 pub use mark::{BasisMark, DecisionMark, VerdictMark};
 pub use path::StagePath;
 pub use toast::Toasts;

@@ -14,7 +14,7 @@ pub fn Toasts() -> impl IntoView {
                     <button
                         class="button button--quiet"
                         type="button"
-                        on:click=move |_| app.undo(undo.clone())
+                        on:click=move |_| app.undo(undo)
                     >
                         "Undo"
                     </button>

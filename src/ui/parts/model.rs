@@ -3,6 +3,7 @@
 
 use crate::notation::note::{Level, Note};
 use crate::plan::types::{Decision, Plan};
+use crate::sheet::edit;
 use std::collections::BTreeMap;
 
 /// What is shown beside a line.
@@ -106,6 +107,20 @@ pub fn by_gravity(notes: &[Note]) -> Vec<Note> {
     notes
 }
 
+/// The notes that one tap each would settle as they were read.
+pub fn settled_as_read(notes: &[Note]) -> impl Iterator<Item = &Note> {
+    notes.iter().filter(|n| n.level == Level::Reading && !n.choices.is_empty())
+}
+
+/// The sheet with every reading by habit written out as it was read. Worked
+/// from the end, so that places further up stay where they are.
+pub fn settle_all(text: &str, notes: &[Note]) -> String {
+    let mut settled: Vec<&Note> = settled_as_read(notes).collect();
+    settled.sort_by_key(|n| std::cmp::Reverse((n.line, n.column)));
+    let first = settled.into_iter().filter_map(|n| n.choices.first());
+    first.fold(text.to_owned(), |text, choice| edit::apply(&text, &choice.edit))
+}
+
 /// A stretch of a line, marked or not.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Stretch {
@@ -148,11 +163,8 @@ pub fn line_at(text: &str, utf16_position: usize) -> usize {
 /// The position of a line and column (from 1) in UTF-16 units.
 pub fn position_of(text: &str, line: usize, column: usize) -> usize {
     let mut lines = text.split('\n');
-    let before: usize = lines
-        .by_ref()
-        .take(line.saturating_sub(1))
-        .map(|l| l.encode_utf16().count() + 1)
-        .sum();
+    let before: usize =
+        lines.by_ref().take(line.saturating_sub(1)).map(|l| l.encode_utf16().count() + 1).sum();
     let within = lines.next().unwrap_or("");
     before + within.chars().take(column.saturating_sub(1)).map(char::len_utf16).sum::<usize>()
 }
@@ -162,24 +174,14 @@ mod tests {
     use super::*;
 
     fn note(column: usize, length: usize, level: Level) -> Note {
-        Note {
-            line: 1,
-            column,
-            length,
-            level,
-            message: String::new(),
-            read: None,
-            choices: vec![],
-        }
+        Note { line: 1, column, length, level, message: String::new(), read: None, choices: vec![] }
     }
 
     #[test]
     fn a_line_is_cut_where_notes_begin_and_end() {
         let (a, b) = (note(4, 3, Level::Reading), note(6, 1, Level::Error));
-        let cut: Vec<_> = stretches("C1 .05 µF", &[&a, &b])
-            .into_iter()
-            .map(|s| (s.text, s.level))
-            .collect();
+        let cut: Vec<_> =
+            stretches("C1 .05 µF", &[&a, &b]).into_iter().map(|s| (s.text, s.level)).collect();
         assert_eq!(
             cut,
             [
@@ -211,6 +213,16 @@ mod tests {
     #[test]
     fn one_line_is_replaced_and_cannot_become_two() {
         assert_eq!(with_line("a\nb\nc", 2, "x\ny"), "a\nx y\nc");
+    }
+
+    #[test]
+    fn all_readings_are_settled_in_one_go() {
+        let text = "C7 .05 400 V paper\nC8 .1 .02";
+        let notes = crate::sheet::Sheet::read(text).notes;
+        let settled = settle_all(text, &notes);
+        assert!(settled.starts_with("C7 .05 µF 400 V paper\nC8 .1 µF"), "{settled}");
+        let left = crate::sheet::Sheet::read(&settled).notes;
+        assert!(settled_as_read(&left).count() < settled_as_read(&notes).count());
     }
 
     #[test]

@@ -1,9 +1,9 @@
 //! Notes on the sheet, each with what one tap can do about it.
 
-use super::model::{by_gravity, level_slug, level_word, position_of};
+use super::model::{by_gravity, level_slug, level_word, position_of, settle_all, settled_as_read};
 use crate::notation::note::{Choice, Note};
 use crate::sheet::edit;
-use crate::ui::state::{PartsView, app};
+use crate::ui::state::{PartsView, Undo, app};
 use crate::ui::words;
 use leptos::prelude::*;
 use leptos::web_sys::HtmlTextAreaElement;
@@ -22,14 +22,30 @@ pub fn Notes() -> impl IntoView {
     let shown = move || {
         let text = app.open.text.get();
         let lines: Vec<&str> = text.split('\n').collect();
-        let words = |n: &Note| lines.get(n.line.saturating_sub(1)).map_or("", |l| l.trim()).to_owned();
+        let words =
+            |n: &Note| lines.get(n.line.saturating_sub(1)).map_or("", |l| l.trim()).to_owned();
         notes.get().into_iter().take(limit.get()).map(|n| one(words(&n), n)).collect_view()
+    };
+    let readings = move || settled_as_read(&notes.read()).count();
+    let settle = move |_| {
+        app.rewrite(|text| settle_all(text, &app.open.sheet.read_untracked().notes));
+        if let Some(id) = app.open.id.get_untracked() {
+            app.say("Each reading is written out as it was read.", Some(Undo::Text(id)));
+        }
     };
     view! {
         <section class="notes" aria-labelledby="notes-title" hidden=move || count() == 0>
             <h3 class="notes__title" id="notes-title">
                 {move || words::count(count(), "note", "notes")}" on the sheet"
             </h3>
+            <button
+                class="button button--small notes__all"
+                type="button"
+                hidden=move || { readings() < 2 }
+                on:click=settle
+            >
+                "Write all "{readings}" out as they were read"
+            </button>
             <ul class="notes__list">{shown}</ul>
             <button
                 class="button"
@@ -100,4 +116,3 @@ pub fn select(start: usize, end: usize) {
     let _ = area.focus();
     let _ = area.set_selection_range(unit(start), unit(end));
 }
-

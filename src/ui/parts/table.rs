@@ -177,9 +177,8 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
 
 /// A line that is no part, as it stands.
 fn whole_line(app: App, line: usize) -> AnyView {
-    let kept = Memo::new(move |_| {
-        app.open.text.read().split('\n').nth(line - 1).unwrap_or("").to_owned()
-    });
+    let kept =
+        Memo::new(move |_| app.open.text.read().split('\n').nth(line - 1).unwrap_or("").to_owned());
     let draft = RwSignal::new(None::<String>);
     view! {
         <td class="row__line" colspan=Column::ALL.len().to_string()>
@@ -235,12 +234,11 @@ fn key(app: App, event: &KeyboardEvent, line: usize, column: Column) -> bool {
         "Enter" => {
             event.prevent_default();
             // The designator is written when the cell is left, so it is left first.
-            match neighbour(app, line, 1) {
-                Some(next) => focus(&cell_id(next, column)),
-                None => {
-                    focus("main");
-                    add_after(app, Some(line));
-                }
+            if let Some(next) = neighbour(app, line, 1) {
+                focus(&cell_id(next, column));
+            } else {
+                focus("main");
+                add_after(app, Some(line));
             }
             false
         }
@@ -299,7 +297,8 @@ fn paste(app: App, event: &ClipboardEvent, line: usize) {
     let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
     let Some(pasted) = pasted.filter(|p| p.contains('\n') || p.contains('\t')) else { return };
     event.prevent_default();
-    let lines = if import::looks_like_table(&pasted) { import::from_table(&pasted).text } else { pasted };
+    let lines =
+        if import::looks_like_table(&pasted) { import::from_table(&pasted).text } else { pasted };
     app.rewrite(|text| {
         let lines = lines.trim_end_matches('\n').lines().rev();
         lines.fold(text.to_owned(), |text, new| edit::insert_after(&text, Some(line), new))

@@ -5,7 +5,7 @@ use crate::sheet::cells;
 use crate::sheet::rows::{self, Column};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
-use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, HazardMarks, SelectField, Workings};
+use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
 use crate::ui::state::app;
 use leptos::prelude::*;
 use std::collections::HashMap;
@@ -30,7 +30,7 @@ pub fn PartRow(
     };
     let row = {
         let (key, id) = (key.clone(), id.clone());
-        move || part.get().map(|part| summary(&key, &id, part, open))
+        move || part.get().map(|part| summary(&key, &id, &part, open))
     };
     view! {
         <tbody class="part" data-part=key>
@@ -44,7 +44,7 @@ pub fn PartRow(
     }
 }
 
-fn summary(key: &str, id: &str, part: Arc<PlannedPart>, open: RwSignal<bool>) -> AnyView {
+fn summary(key: &str, id: &str, part: &PlannedPart, open: RwSignal<bool>) -> AnyView {
     let dielectric = part.old.dielectric.map(|found| {
         view! { <span class="part__made">{found.value.label()}" "<BasisMark basis=found.basis/></span> }
     });
@@ -55,7 +55,7 @@ fn summary(key: &str, id: &str, part: Arc<PlannedPart>, open: RwSignal<bool>) ->
     let rating = part.old.rating.map(|v| format!(" {v}"));
     let new = match &part.replacement {
         Some(new) => view! { <b class="part__new">{new.text.clone()}</b> }.into_any(),
-        None => limits(&part).into_any(),
+        None => limits(part).into_any(),
     };
     let plan = app().open.plan.get_untracked();
     view! {
@@ -76,7 +76,7 @@ fn summary(key: &str, id: &str, part: Arc<PlannedPart>, open: RwSignal<bool>) ->
             <td data-label="Old"><span class="part__old">{old}{rating}</span>" "{dielectric}</td>
             <td data-label="New">
                 {new}
-                <span class="part__hazards"><HazardMarks plan part=(*part).clone()/></span>
+                <span class="part__hazards">{hazard_marks(&plan, part)}</span>
             </td>
             <td data-label="Role">{role}</td>
         </tr>
@@ -94,15 +94,15 @@ fn limits(part: &PlannedPart) -> impl IntoView + use<> {
             (None, None) => String::new(),
         })
         .collect::<Vec<_>>();
-    view! { <span class="part__limits">{found.join("; ")}</span> }
+    let words = match (found.is_empty(), part.checks.first()) {
+        (true, Some(check)) => check.what.clone(),
+        _ => found.join("; "),
+    };
+    view! { <span class="part__limits">{words}</span> }
 }
 
 fn reasons(part: &PlannedPart) -> AnyView {
-    let checks = part
-        .checks
-        .iter()
-        .map(|c| view! { <li>{c.what.clone()}</li> })
-        .collect_view();
+    let checks = part.checks.iter().map(|c| view! { <li>{c.what.clone()}</li> }).collect_view();
     let details = part.replacement.as_ref().map(|new| {
         let (least, most) = new.window;
         let pair = match &new.arrangement {

@@ -59,9 +59,12 @@ pub fn StepCard(
 }
 
 fn told(step: &PowerStep, number: usize) -> AnyView {
-    let line = step.line_v.map(|v| view! { <span class="step__line">{format!("{v} V line")}</span> });
-    let expect = step.expect.clone().map(|e| view! { <p class="step__expect"><b>"Expect: "</b>{e}</p> });
-    let stop = step.stop_if.clone().map(|s| view! { <p class="step__stop"><b>"Stop if: "</b>{s}</p> });
+    let line =
+        step.line_v.map(|v| view! { <span class="step__line">{format!("{v} V line")}</span> });
+    let expect =
+        step.expect.clone().map(|e| view! { <p class="step__expect"><b>"Expect: "</b>{e}</p> });
+    let stop_if =
+        step.stop_if.clone().map(|s| view! { <p class="step__stop"><b>"Stop if: "</b>{s}</p> });
     let working = (!step.working.is_empty()).then(|| {
         view! {
             <details class="fold no-print">
@@ -79,7 +82,7 @@ fn told(step: &PowerStep, number: usize) -> AnyView {
         </h4>
         <p class="step__action">{step.action.clone()}</p>
         {expect}
-        {stop}
+        {stop_if}
         {working}
     }
     .into_any()
@@ -115,9 +118,7 @@ fn Check(
                     prop:checked=move || standing.get() == Standing::Done
                     on:change:target=move |e| done(e.target().checked().then(now))
                 />
-                <span class="tick-label__name">
-                    {move || if is_later() { "Finish the steps above first" } else { "Done" }}
-                </span>
+                <span class="tick-label__name">"Done"</span>
             </label>
             <span class="step__when">
                 {move || if is_skipped() { "Skipped, " } else { "" }}{when}
@@ -145,9 +146,8 @@ fn HoldTimer(
     seconds: u32,
 ) -> impl IntoView {
     let app = app();
-    let hold = Memo::new(move |_| {
-        hold::standing(kept.read().hold_started_at, seconds, app.clock.get())
-    });
+    let hold =
+        Memo::new(move |_| hold::standing(kept.read().hold_started_at, seconds, app.clock.get()));
     let start = move |_| {
         let at = now();
         app.clock.set(at);
@@ -193,7 +193,8 @@ fn reading(id: StoredValue<String>, kept: Kept, reading: Reading) -> AnyView {
         data: name.clone(),
         ..Field::default()
     };
-    let verdict = Memo::new(move |_| judge(&typed.read(), &unit, least.as_deref(), most.as_deref()));
+    let verdict =
+        Memo::new(move |_| judge(&typed.read(), &unit, least.as_deref(), most.as_deref()));
     let error = Signal::derive(move || verdict.read().as_ref().err().map(ToString::to_string));
     let on_input = move |text: String| {
         id.with_value(|id| {

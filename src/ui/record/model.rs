@@ -95,9 +95,10 @@ pub fn step_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<StepRow> {
 fn step_row(step: &PowerStep, record: &SetRecord, ahead: i32) -> StepRow {
     let kept = record.step(&step.id);
     let what = |id: &str| step.readings.iter().find(|r| r.id == id);
-    let readings = said(kept.readings.iter().map(|(id, typed)| {
-        (what(id).map_or(id.as_str(), |r| r.what.as_str()), typed.as_str())
-    }));
+    let readings =
+        said(kept.readings.iter().map(|(id, typed)| {
+            (what(id).map_or(id.as_str(), |r| r.what.as_str()), typed.as_str())
+        }));
     let (state, at) = match (kept.done_at, kept.skipped_at) {
         (Some(at), _) => ("Done", Some(at)),
         (None, Some(at)) => ("Skipped", Some(at)),

@@ -12,9 +12,12 @@ use leptos::prelude::*;
 #[component]
 pub fn RecordScreen() -> impl IntoView {
     let app = app();
-    let parts = Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
-    let gone = Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
-    let steps = Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let parts =
+        Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let gone =
+        Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let steps =
+        Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let notes = Memo::new(move |_| app.open.record.read().notes.clone());
     let dates = move || {
         let record = app.open.record.read();

@@ -73,9 +73,9 @@ impl Item {
         let quantity = match self {
             Self::Mains => header.mains.map(|v| v.volts().to_string()),
             Self::HighLine => header.high_line.map(|v| v.volts().to_string()),
-            Self::Frequency => header.frequency.map(|f| {
-                if f.hertz().is_zero() { "DC".to_owned() } else { f.hertz().to_string() }
-            }),
+            Self::Frequency => header
+                .frequency
+                .map(|f| if f.hertz().is_zero() { "DC".to_owned() } else { f.hertz().to_string() }),
             Self::Power => header.power.map(|p| p.watts().to_string()),
             Self::Fuse => header.fuse.map(|a| a.to_string()),
             Self::TouchLimit => header.touch_limit.map(|a| a.to_string()),
@@ -126,9 +126,9 @@ pub fn title_cells(header: &Header, parts: usize) -> Vec<(&'static str, String)>
     if !mains.is_empty() {
         mains.push_str(" V");
     }
-    let frequency = header.frequency.map(|f| {
-        if f.hertz().is_zero() { " DC".to_owned() } else { format!(" {f}") }
-    });
+    let frequency = header
+        .frequency
+        .map(|f| if f.hertz().is_zero() { " DC".to_owned() } else { format!(" {f}") });
     mains.push_str(&frequency.unwrap_or_default());
     let supply = Item::Supply.shown(header);
     let cells = [
@@ -167,8 +167,7 @@ pub fn entry(item: Item, typed: &str) -> Result<Option<String>, &'static str> {
     let unit = unit.trim();
     let unit_well = unit.is_empty()
         || unit.eq_ignore_ascii_case(item.unit())
-        || (matches!(item, Item::Fuse | Item::TouchLimit)
-            && ["A", "mA", "µA"].contains(&unit));
+        || (matches!(item, Item::Fuse | Item::TouchLimit) && ["A", "mA", "µA"].contains(&unit));
     if !well || !unit_well || ![1, 3].contains(&parts.len()) {
         return Err(match item {
             Item::Mains | Item::HighLine => "A voltage, like 117",
@@ -225,7 +224,8 @@ fn line_with(line: &str, item: Item, value: Option<&str>) -> String {
         (Some(span), None) => {
             let after = body[span.end..].trim_start_matches([' ', ',']);
             let before = &body[..span.start];
-            let before = if after.is_empty() { before.trim_end_matches([' ', ',']) } else { before };
+            let before =
+                if after.is_empty() { before.trim_end_matches([' ', ',']) } else { before };
             let gap = if after.is_empty() && !remark.is_empty() { "  " } else { "" };
             format!("{before}{after}{gap}{remark}")
         }
@@ -308,9 +308,8 @@ fn one_of(word: &str, list: &[&str]) -> usize {
 
 /// One word for `117V`, two for `117 V`.
 fn amount(word: &str, next: &str, units: &[&str]) -> usize {
-    let end = word
-        .find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-'))
-        .unwrap_or(word.len());
+    let end =
+        word.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == '-')).unwrap_or(word.len());
     let (number, unit) = word.split_at(end);
     if number.is_empty() {
         return 0;

@@ -133,12 +133,8 @@ fn ItemChoice(
         app.rewrite(|text| with_item(text, item, word.as_deref()));
     };
     let slug = format!("{item:?}").to_lowercase();
-    let field = Field {
-        id: format!("set-{slug}"),
-        label: label.into(),
-        data: slug,
-        ..Field::default()
-    };
+    let field =
+        Field { id: format!("set-{slug}"), label: label.into(), data: slug, ..Field::default() };
     view! { <SelectField field value choices on_choose=Callback::new(on_choose)/> }
 }
 
