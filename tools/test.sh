@@ -19,11 +19,11 @@ binder() {
 }
 
 documentation() {
-    # For wasm, where all of the app is there. The tools are read on the host.
-    RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --document-private-items \
-        --lib --target $wasm
-    RUSTDOCFLAGS="-D warnings" cargo doc --locked --no-deps --document-private-items \
-        -p firstglow-binder -p firstglow-loopback -p firstglow-browser-tests
+    # The screens are there on wasm alone, the tools on the host alone.
+    local doc="cargo doc --locked --no-deps --document-private-items"
+    export RUSTDOCFLAGS="-D warnings"
+    $doc --workspace
+    $doc --lib --target $wasm
 }
 
 if [ "${1:-}" = quick ]; then

@@ -63,8 +63,10 @@ fn remove_split_marks(bound: &mut Output) {
     let wasm = bound.wasm_mut();
     let exports = wasm.exports.iter();
     let marks: Vec<_> = exports
-        .filter(|export| export.name.starts_with("_WASM_SPLIT_MARKER_"))
-        .map(|export| export.id())
+        .filter_map(|export| {
+            let marks = export.name.starts_with("_WASM_SPLIT_MARKER_");
+            marks.then(|| export.id())
+        })
         .collect();
     for mark in marks {
         wasm.exports.delete(mark);
