@@ -81,7 +81,7 @@ pub fn take(words: &[Word], around: Around) -> Option<Taken> {
     let first = word.text.chars().next()?;
     if matches!(first, '-' | '−') && word.text.chars().nth(1).is_some_and(|c| c.is_ascii_digit())
     {
-        return Some(negative(word));
+        return Some(negative(words));
     }
     if !(first.is_ascii_digit() || "½¼¾⅛".contains(first) || starts_with_point(&word.text)) {
         return None;
@@ -91,20 +91,20 @@ pub fn take(words: &[Word], around: Around) -> Option<Taken> {
     }
     match number::read(&word.text) {
         Ok(number) => Some(with_unit(words, &number, around)),
-        Err(e) => Some(fault(word, Problem::Number(word.text.clone(), e))),
+        Err(e) => Some(number_fault(words, Problem::Number(word.text.clone(), e))),
     }
 }
 
 /// Whether a number starts with its point.
 fn starts_with_point(text: &str) -> bool {
     let mut chars = text.chars();
-    chars.next() == Some('.') && chars.next().is_some_and(|c| c.is_ascii_digit())
+    matches!(chars.next(), Some('.' | ',')) && chars.next().is_some_and(|c| c.is_ascii_digit())
 }
 
 /// A number below zero: no part has one.
-fn negative(word: &Word) -> Taken {
+fn negative(words: &[Word]) -> Taken {
     let what = OutOfRange { what: "a quantity", least: "zero", most: "its greatest value" };
-    fault(word, Problem::Range(word.text.clone(), what))
+    number_fault(words, Problem::Range(words[0].text.clone(), what))
 }
 
 /// One word with a fault.
@@ -112,8 +112,15 @@ pub fn fault(word: &Word, problem: Problem) -> Taken {
     Taken { words: 1, items: Vec::new(), found: vec![Found::error(word.span, problem)] }
 }
 
+/// A number with a fault, and the unit after it.
+pub fn number_fault(words: &[Word], problem: Problem) -> Taken {
+    let unit = words.get(1).is_some_and(|w| !words[0].comma && !w.quoted && is_mark(&w.text));
+    Taken { words: 1 + usize::from(unit), ..fault(&words[0], problem) }
+}
+
 /// The unit after a number: attached to it, or the next word. Gives the mark,
-/// the span of number and mark, and how many words they take.
+/// the span of number and mark, and how many words they take. A unit stands on
+/// the line of its number.
 pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
     let word = &words[0];
     let attached = word.text.char_indices().nth(length).map_or("", |(i, _)| &word.text[i..]);
@@ -121,6 +128,7 @@ pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
         && !word.comma
         && let Some(next) = words.get(1)
         && !next.quoted
+        && next.span.line == word.span.line
         && is_mark(&next.text)
     {
         return (&next.text, word.span.to(next.span), 2);
@@ -131,6 +139,11 @@ pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
 /// Whether a word alone is a unit mark.
 fn is_mark(text: &str) -> bool {
     unit::read(text).is_some() || matches!(text, "K" | "k" | "M" | "m")
+}
+
+/// Whether a word only repeats that the value is a resistance: `470 K ohms`.
+fn is_ohm(word: &Word) -> bool {
+    !word.quoted && unit::read(&word.text).is_some_and(|u| u.measure == Measure::Resistance)
 }
 
 /// A number on any part but a capacitor.
@@ -146,11 +159,15 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         "" if resistive => Some(Decimal::ONE),
         "K" | "k" => Some(Decimal::from(1000)),
         "M" | "m" => {
+            taken.words += usize::from(words.get(used).is_some_and(is_ohm));
             resistance_in_m(&mut taken, span, &text, number, around);
             return taken;
         }
         _ => None,
     };
+    if matches!(mark, "K" | "k") {
+        taken.words += usize::from(words.get(used).is_some_and(is_ohm));
+    }
     if let Some(scale) = scale {
         doubtful_mark(&mut taken, span, &text, number, mark, |n| ohms(n, scale));
         taken.push_checked(span, &text, ohms(number.value, scale).map(Item::Resistance));
@@ -160,7 +177,7 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
         return taken;
     };
-    if unit.measure == Measure::Power && resistive && !around.has_value && too_many_watts(number) {
+    if mark.eq_ignore_ascii_case("w") && resistive && !around.has_value && too_many_watts(number) {
         let made = ohms(number.value, Decimal::ONE);
         if let Ok(value) = made {
             let read = value.to_string();
@@ -174,7 +191,13 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         taken.push_checked(span, &text, made.map(Item::Resistance));
         return taken;
     }
+    if unit.measure == Measure::Resistance {
+        doubtful_mark(&mut taken, span, &text, number, mark, |n| ohms(n, unit.scale));
+    }
     measured(&mut taken, words, span, number.value, unit);
+    if unit.measure == Measure::Resistance {
+        taken.words += usize::from(words.get(used).is_some_and(is_ohm));
+    }
     taken
 }
 
@@ -199,7 +222,9 @@ pub fn unit_problem(text: &str, mark: &str, kind: PartKind) -> Problem {
         PartKind::Coil => "H, mH, ohm or mA",
         _ => "V, A, W, ohm or H",
     };
-    let mark = if mark.is_empty() { "nothing" } else { mark };
+    if mark.is_empty() {
+        return Problem::NoUnit(text.to_owned(), expected);
+    }
     Problem::Unit(text.to_owned(), mark.to_owned(), expected)
 }
 

@@ -6,7 +6,7 @@ use super::item::{Bare, Found};
 use super::number::Number;
 use super::problem::Problem;
 use super::word::Span;
-use crate::trade::quantity::Capacitance;
+use crate::trade::quantity::{Capacitance, Voltage};
 use rust_decimal::Decimal;
 
 /// What the rest of the line says a bare value is likely to be.
@@ -34,6 +34,16 @@ pub struct Hints {
     pub working_volts: bool,
     /// Whether it has a rating.
     pub rated: bool,
+    /// Whether that rating is one that electrolytics alone have.
+    pub electrolytic_rating: bool,
+}
+
+/// Whether a rating is one of electrolytics, not of paper, mica or ceramic of
+/// the time. Source: common practice, no source.
+pub fn is_electrolytic_rating(rating: Voltage) -> bool {
+    let volts = rating.volts();
+    volts <= Decimal::from(150)
+        || [350, 450, 475, 525].iter().any(|known| volts == Decimal::from(*known))
 }
 
 /// How a bare number is read.
@@ -72,7 +82,7 @@ pub fn resolve(
         Err(out) => return (None, vec![Found::error(span, Problem::Range(text, out))]),
     };
     let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
-    let found = doubt(span, &text, &read, &reading, (first, bare));
+    let found = doubt(span, &text, &read, &reading, (numbers, bare));
     (Some(values), vec![found])
 }
 
@@ -83,18 +93,25 @@ fn doubt(
     text: &str,
     read: &str,
     reading: &Reading,
-    (first, bare): (&Number, Bare),
+    (numbers, bare): (&[Number], Bare),
 ) -> Found {
+    let first = &numbers[0];
     let (text, as_read) = (text.to_owned(), read.to_owned());
     let found = |problem| Found::reading(span, read, problem);
     let tail = bare.tolerance.map(|t| format!(" {t}")).unwrap_or_default();
     let space = if bare.with_rating { "" } else { " " };
+    let micro = Decimal::from(1_000_000);
+    let fits = numbers.iter().all(|n| farads(n.value, micro).is_ok());
     let choice = |found: Found, shown: &str, unit: &str| {
+        if unit == "µF" && !fits {
+            return found;
+        }
         found.or(format!("it is {shown} {unit}"), format!("{shown}{space}{unit}{tail}"))
     };
     let coded = (text.len() == 3).then(|| code::three_digit_value(&text)).flatten();
     let as_code = |found: Found, value: Capacitance| {
-        found.or(format!("it is a code: {value}"), format!("{value}{tail}"))
+        let written = value.to_string().replace(' ', space);
+        found.or(format!("it is a code: {value}"), format!("{written}{tail}"))
     };
     match reading {
         Reading::Micro if first.value < Decimal::ONE => {
@@ -134,12 +151,7 @@ fn doubt(
 fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
     let value = first.value;
     if first.lost_point() {
-        let digits = u32::try_from(first.written.len()).unwrap_or(1);
-        let pointed = Decimal::try_from_i128_with_scale(1, digits)
-            .ok()
-            .and_then(|unit| value.checked_mul(unit))
-            .unwrap_or(value);
-        return Reading::LostPoint(pointed.normalize());
+        return Reading::LostPoint(first.with_point());
     }
     let whole = value.is_integer();
     let three = whole && first.written.len() == 3 && !first.pointed;
@@ -149,19 +161,23 @@ fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
     if hints.likely == Likely::Variable {
         return Reading::Pico;
     }
-    let small = hints.likely == Likely::Small;
-    let joined = count > 1 || (bare.with_rating && value <= Decimal::from(200));
-    if hints.likely == Likely::Electrolytic
-        || hints.working_volts && value <= Decimal::from(200)
-        || joined && !small
-    {
+    if hints.likely == Likely::Electrolytic {
         return Reading::Micro;
     }
     if three
+        && count == 1
         && matches!(first.written.as_bytes()[2], b'1'..=b'4')
         && let Some(value) = code::three_digit_value(&first.written)
     {
         return Reading::Code(value);
+    }
+    let small = hints.likely == Likely::Small;
+    let working = bare.with_rating
+        || hints.working_volts
+        || hints.electrolytic_rating && value >= Decimal::TEN;
+    let joined = count > 1 || working && value <= Decimal::from(200);
+    if joined && !small {
+        return Reading::Micro;
     }
     if value >= Decimal::TEN || small {
         return Reading::Pico;

@@ -4,7 +4,8 @@
 //! whole line is known, then read by [`super::bare::resolve`].
 
 use super::amount::{
-    Around, Taken, doubtful_mark, fault, mark_after, measured, scaled, text_of, unit_problem, volts,
+    Around, Taken, doubtful_mark, mark_after, measured, number_fault, scaled, text_of,
+    unit_problem, volts,
 };
 use super::code;
 use super::item::{Bare, Found, Item};
@@ -35,7 +36,7 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     let word = &words[0];
     let joined = match join(&word.text) {
         Ok(joined) => joined,
-        Err(e) => return fault(word, Problem::Number(word.text.clone(), e)),
+        Err(e) => return number_fault(words, Problem::Number(word.text.clone(), e)),
     };
     let (mark, span, used) = mark_after(words, joined.length);
     let mut taken = Taken { words: used, ..Taken::default() };
@@ -104,6 +105,10 @@ fn single(
         return;
     }
     if let Some(unit) = unit::read(mark) {
+        if unit.measure == Measure::Capacitance && number.lost_point() {
+            lost_point(taken, span, &text, number, mark, unit.scale);
+            return;
+        }
         if unit.measure == Measure::Capacitance {
             doubtful_mark(taken, span, &text, number, mark, |n| farads(n, unit.scale));
         }
@@ -118,6 +123,29 @@ fn single(
         return;
     }
     taken.found.push(Found::error(span, unit_problem(&words[0].text, mark, around.kind)));
+}
+
+/// `05 mfd` for `.05 mfd`: copies of a drawing lose the point.
+fn lost_point(
+    taken: &mut Taken,
+    span: Span,
+    text: &str,
+    number: &Number,
+    mark: &str,
+    scale: Decimal,
+) {
+    let value = number.with_point();
+    let made = farads(value, scale);
+    if let Ok(read) = &made {
+        let whole = number.value;
+        let problem = Problem::LostPoint(text.to_owned(), read.to_string());
+        taken.found.push(
+            Found { read: Some(read.to_string()), ..Found::warning(span, problem) }
+                .or(format!("it is {value} {mark}"), format!("{value} {mark}"))
+                .or(format!("it is {whole} {mark}"), format!("{whole} {mark}")),
+        );
+    }
+    taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
 }
 
 /// A number with one letter that is no unit: thousand picofarads, or a
@@ -188,7 +216,7 @@ fn several(
         range(taken, span, &text, &numbers, unit.map(|u| u.scale));
         return;
     }
-    let (values, rating) = split(joined, volt_mark.is_some());
+    let (values, rating) = split(joined, unit.map(|u| u.measure));
     if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
         && joined.members[1].sign == Some('/')
     {
@@ -247,6 +275,14 @@ fn push_values(
 fn range(taken: &mut Taken, span: Span, text: &str, numbers: &[&Number], scale: Option<Decimal>) {
     let most = numbers.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
     let made = farads(most, scale.unwrap_or(Decimal::ONE));
+    if let (None, Ok(value)) = (scale, &made) {
+        let read = value.to_string();
+        let problem = Problem::BareCapacitance(text.to_owned(), read.clone());
+        let written = format!("{text} pF");
+        taken
+            .found
+            .push(Found::reading(span, &read, problem).or(format!("it is {written}"), written));
+    }
     taken.push_checked(span, text, made.map(|c| Item::Capacitance(vec![c])));
 }
 
@@ -277,8 +313,9 @@ fn fraction(
 const OLD_RATINGS: [i64; 15] =
     [25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 1000];
 
-/// Which of the joined numbers are values, and which one is their rating.
-fn split(joined: &Joined, volts_after: bool) -> (Vec<&Number>, Option<&Number>) {
+/// Which of the joined numbers are values, and which one is their rating, by
+/// the unit that follows them all: after `8-450 mfd` both are values.
+fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Number>) {
     let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
     let Some((Member { sign, number: last, .. }, before)) = joined.members.split_last() else {
         return (numbers, None);
@@ -288,10 +325,12 @@ fn split(joined: &Joined, volts_after: bool) -> (Vec<&Number>, Option<&Number>) 
     let large = last.value >= Decimal::from(10);
     let known = OLD_RATINGS.iter().any(|r| last.value == Decimal::from(*r));
     let ten_times = scaled(greatest, Decimal::TEN) <= last.value;
-    let is_rating = volts_after
+    let is_rating = matches!(after, Some(Measure::Volts(_)))
         || match sign {
             Some('/') => large && last.value > greatest,
-            Some('-' | '–' | '−') => firsts.len() == 1 && known && ten_times,
+            Some('-' | '–' | '−') => {
+                firsts.len() == 1 && known && ten_times && after != Some(Measure::Capacitance)
+            }
             _ => false,
         };
     if is_rating { (firsts, Some(last)) } else { (numbers, None) }

@@ -27,11 +27,12 @@ pub fn take(word: &Word, around: Around) -> Option<Taken> {
 /// The item that a letter makes of a number.
 type Letter = fn(char, Decimal, bool) -> Option<Item>;
 
-/// Picofarads for the letter of a coded capacitance. `K` and `m` are codes only
-/// between digits.
+/// Picofarads for the letter of a coded capacitance. `K`, `m` and `R` are codes
+/// only between digits.
 fn capacitance_letter(letter: char, number: Decimal, between: bool) -> Option<Item> {
     let scale: i64 = match letter {
         'p' | 'P' => 1,
+        'R' if between => 1,
         'n' | 'N' => 1000,
         'K' | 'k' if between => 1000,
         'u' | 'U' | 'µ' | 'μ' => 1_000_000,
@@ -66,20 +67,26 @@ fn lettered(word: &Word, make: Letter) -> Option<Taken> {
     let after = chars[at + 1..].iter().take_while(|c| c.is_ascii_digit()).count();
     let tail = &chars[at + 1 + after..];
     // Letters without digits after them are units (`470p`, `470K`), but for
-    // those that no unit has.
-    let suffix = after == 0 && at > 0 && matches!(chars[at], 'R' | 'E' | 'L' | 'G' | 'T');
+    // those that no unit has, and those with a tolerance letter (`33nK`).
+    let end: String = chars[at..].iter().collect();
+    let suffix = at > 0
+        && if tail.is_empty() {
+            matches!(chars[at], 'R' | 'E' | 'L' | 'G' | 'T')
+        } else {
+            super::unit::read(&end).is_none()
+        };
     if after == 0 && !suffix {
         return None;
     }
     let tolerance = match tail {
         [] => None,
-        [letter] if after > 0 => Some(percent_letter(*letter)?),
+        [letter] => Some(percent_letter(*letter)?),
         _ => return None,
     };
     let whole: String = chars[..at].iter().collect();
     let part: String = chars[at + 1..at + 1 + after].iter().collect();
     let number = Decimal::from_str_exact(&format!("0{whole}.{part}0")).ok()?;
-    let item = make(chars[at], number, at > 0)?;
+    let item = make(chars[at], number, at > 0 && after > 0)?;
     let mut taken = Taken { words: 1, ..Taken::default() };
     let length = word.span.length - tail.len();
     taken.push(word.span.part(0, length), item);

@@ -168,7 +168,13 @@ fn mains_item(mains: &mut Mains, label: &str, item: &Item) -> bool {
         ("high", Item::Volts(all, _)) => mains.high = all.first().copied(),
         ("fuse", Item::Current(a)) => mains.fuse = Some(*a),
         ("touch", Item::Current(a)) => mains.touch = Some(*a),
-        ("", Item::Volts(all, _)) => mains.volts = all.first().copied(),
+        ("", Item::Volts(all, mark)) => {
+            mains.volts = all.first().copied();
+            // `110 V DC` is direct current, not a working voltage.
+            if *mark == VoltMark::Working {
+                mains.frequency = Frequency::new(Decimal::ZERO).ok();
+            }
+        }
         ("", Item::Frequency(f)) => mains.frequency = Some(*f),
         ("", Item::Power(p)) => mains.power = Some(*p),
         _ => return false,
@@ -277,6 +283,9 @@ fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive>
         }
     }
     if places.len() < 2 {
+        if !found.is_empty() {
+            return None;
+        }
         empty(head, found, "wire", "two places, as in wire V2.8 to chassis");
         return None;
     }

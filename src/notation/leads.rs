@@ -2,7 +2,10 @@
 
 use super::item::Found;
 use super::name::Place;
+use super::number;
 use super::problem::Problem;
+use super::unit;
+use super::vocabulary::{self, Meaning};
 use super::word::Word;
 use crate::trade::kind::WindingKind;
 use std::ops::Range;
@@ -23,10 +26,8 @@ pub struct Leads {
 
 /// Finds the first `to` with a word on each side that can be a place.
 pub fn find(words: &[Word]) -> Option<Leads> {
-    let to = words.iter().position(is_to)?;
-    if to == 0 || to + 1 >= words.len() {
-        return None;
-    }
+    let to = (1..words.len().saturating_sub(1))
+        .find(|&i| is_to(&words[i]) && !is_value(words, i - 1) && !is_dielectric(&words[i - 1]))?;
     let mut start = to - 1;
     while start > 0 && words[start - 1].comma && can_be_place(&words[start - 1]) {
         start -= 1;
@@ -34,12 +35,39 @@ pub fn find(words: &[Word]) -> Option<Leads> {
     Some(Leads { words: start..to + 2, to })
 }
 
+/// Whether a word is a value with its unit, or the unit of a number before it:
+/// in `400 V to chassis` no place stands before `to`.
+fn is_value(words: &[Word], at: usize) -> bool {
+    let unit_after = |text: &str, length: usize| {
+        let rest: String = text.chars().skip(length).collect();
+        (rest.is_empty() || unit::read(&rest).is_some()).then_some(rest.is_empty())
+    };
+    let number = |word: &Word| {
+        let length = number::read(&word.text).ok()?.length;
+        unit_after(&word.text, length)
+    };
+    let bare_before = || at > 0 && !words[at - 1].comma && number(&words[at - 1]) == Some(true);
+    number(&words[at]) == Some(false) || unit::read(&words[at].text).is_some() && bare_before()
+}
+
+/// Whether a word names a dielectric: `paper to chassis` has lost a place.
+fn is_dielectric(word: &Word) -> bool {
+    matches!(vocabulary::meaning(&word.text), Some(Meaning::Dielectric(_)))
+}
+
+/// Whether a word can stand beside `to`, not being a value or a dielectric.
+pub fn is_place(words: &[Word], at: usize) -> bool {
+    words.get(at).is_some_and(|w| {
+        !w.quoted && !is_to(w) && Place::read(&w.text).is_some() && !is_dielectric(w)
+    }) && !is_value(words, at)
+}
+
 /// Whether a word before a comma belongs to a list of places, not of values.
 fn can_be_place(word: &Word) -> bool {
     !word.quoted
         && word.text.chars().next().is_some_and(char::is_alphabetic)
         && Place::read(&word.text).is_some()
-        && super::vocabulary::meaning(&word.text).is_none()
+        && vocabulary::meaning(&word.text).is_none()
 }
 
 impl Leads {
@@ -113,4 +141,16 @@ pub fn winding_ends(words: &[Word], at: usize) -> Option<Ends> {
         next += 2;
     }
     Some(Ends { start, end, tap, next })
+}
+
+/// How many words of an incomplete winding stand at `at`: `3` or `3 to`, but
+/// not the number of a voltage.
+pub fn half_winding(words: &[Word], at: usize) -> usize {
+    let digits = words.get(at).is_some_and(|w| w.text.chars().all(|c| c.is_ascii_digit()));
+    match words.get(at + 1) {
+        _ if !digits => 0,
+        Some(next) if is_to(next) => 2,
+        Some(next) if unit::read(&next.text).is_some() => 0,
+        _ => 1,
+    }
 }

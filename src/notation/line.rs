@@ -6,6 +6,7 @@ use super::kinds::kind_of;
 use super::name::Designator;
 use super::reader::Reader;
 use super::settle::settle;
+use super::unit;
 use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
 use crate::trade::kind::PartKind;
@@ -68,8 +69,11 @@ fn designators(words: &[Word]) -> (Vec<(Designator, Span)>, usize) {
     (all, used.max(1))
 }
 
-/// `R3-R6`, at most 50 parts.
+/// `R3-R6`, at most 50 parts; `C1A/C1B` and `C1A/B`.
 pub fn range(text: &str) -> Option<Vec<Designator>> {
+    if text.contains('/') {
+        return sections(text);
+    }
     let (first, last) = text.split_once(['-', '–'])?;
     let (first, last) = (Designator::read(first)?, Designator::read(last)?);
     let fits = first.letters == last.letters
@@ -80,6 +84,22 @@ pub fn range(text: &str) -> Option<Vec<Designator>> {
     fits.then(|| {
         (first.number..=last.number).map(|number| Designator { number, ..first.clone() }).collect()
     })
+}
+
+/// `C1A/C1B`, `C1A/B/C`.
+fn sections(text: &str) -> Option<Vec<Designator>> {
+    let mut all: Vec<Designator> = Vec::new();
+    for name in text.split('/').take(26) {
+        let letter = name.chars().next().filter(|c| name.len() == 1 && c.is_ascii_alphabetic());
+        all.push(match (letter, all.first()) {
+            (Some(letter), Some(first)) => {
+                first.section?;
+                Designator { section: Some(letter.to_ascii_uppercase()), ..first.clone() }
+            }
+            _ => Designator::read(name)?,
+        });
+    }
+    (all.len() > 1).then_some(all)
 }
 
 /// Splits words such as `8mfd/450V` and `470K-1/2W` where a unit is joined to
@@ -104,7 +124,7 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
             before.comma = after.comma;
             at += 1;
         } else {
-            split_units(word, &mut out);
+            split_units(word, words.get(at), &mut out);
         }
     }
     out
@@ -118,15 +138,17 @@ fn joins_numbers(before: &Word, after: &Word) -> bool {
 }
 
 /// Splits one word wherever a unit in it is joined to a further number.
-fn split_units(word: &Word, out: &mut Vec<Word>) {
+fn split_units(word: &Word, next: Option<&Word>, out: &mut Vec<Word>) {
+    let unit_follows = !word.comma
+        && next.is_some_and(|n| n.span.line == word.span.line && unit::read(&n.text).is_some());
     let mut rest = word.clone();
     while let Some(at) = joint(&rest) {
         let chars: Vec<char> = rest.text.chars().collect();
         let head = Word::new(chars[..at].iter().collect(), rest.span.part(0, at));
         out.push(Word { comma: true, ..head });
         let tail: String = chars[at + 1..].iter().collect();
-        // The number joined to a value is its rating: 8mfd/450.
-        let rating = tail.len() >= 2 && tail.chars().all(|c| c.is_ascii_digit());
+        // The number joined to a value is its rating: 8mfd/450, but 8mfd/450 V.
+        let rating = !unit_follows && tail.len() >= 2 && tail.chars().all(|c| c.is_ascii_digit());
         rest = Word {
             text: if rating { format!("{tail}V") } else { tail },
             span: rest.span.part(at + 1, chars.len() - at - 1),
@@ -140,14 +162,22 @@ fn split_units(word: &Word, out: &mut Vec<Word>) {
 fn joint(word: &Word) -> Option<usize> {
     let chars: Vec<char> = word.text.chars().collect();
     let number = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '.');
-    if word.quoted || !number(chars.first()) {
+    let opens = |c: &char| number(Some(c)) || ",½¼¾⅛".contains(*c);
+    if word.quoted || !chars.first().is_some_and(opens) {
         return None;
     }
-    (1..chars.len()).find(|&i| {
-        matches!(chars[i], '/' | '-' | '@' | '–')
-            && (chars[i - 1].is_alphabetic() || matches!(chars[i - 1], '%' | '.'))
-            && number(chars.get(i + 1))
-    })
+    // A unit may end in a point, a number that does is none: `1.-1`.
+    let unit_ends = |i: usize| match chars[i] {
+        '.' => i > 0 && chars[i - 1].is_alphabetic(),
+        c => c.is_alphabetic() || c == '%',
+    };
+    let joins = |i: usize| match chars[i] {
+        '/' | '-' | '@' | '–' => true,
+        // `8µF+8µF`, but not `8µF+50-10%`.
+        '+' => !chars[i..].contains(&'%'),
+        _ => false,
+    };
+    (1..chars.len()).find(|&i| joins(i) && unit_ends(i - 1) && number(chars.get(i + 1)))
 }
 
 /// The kind that a word of the line gives the part, before anything is read.

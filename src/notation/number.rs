@@ -54,6 +54,16 @@ impl Number {
             && self.written.starts_with('0')
             && !self.value.is_zero()
     }
+
+    /// Its value with a point before its first digit: 0.05 for `05`.
+    pub fn with_point(&self) -> Decimal {
+        let digits = u32::try_from(self.written.len()).unwrap_or(0);
+        Decimal::try_from_i128_with_scale(1, digits)
+            .ok()
+            .and_then(|unit| self.value.checked_mul(unit))
+            .unwrap_or(self.value)
+            .normalize()
+    }
 }
 
 /// Reads the number at the start of `text`.
@@ -78,6 +88,7 @@ pub fn read(text: &str) -> Result<Number, NumberError> {
     if let Some(part) = vulgar(rest) {
         number.value = number.value.checked_add(part).ok_or(NumberError::TooManyDigits)?;
         number.length += 1;
+        number.written.extend(rest.chars().next());
         number.pointed = true;
     } else if let Some((below, length)) = denominator(rest)? {
         number.fraction = Some((number.value, below));
@@ -161,7 +172,7 @@ fn separators(written: &str) -> Result<(String, Option<String>), NumberError> {
     match (commas, points) {
         (0, 0) => Ok((written.to_owned(), None)),
         (0, 1) => {
-            let thousands = grouped(written, '.') && written.ends_with("000");
+            let thousands = grouped(written, '.') && written.ends_with("00");
             Ok((written.to_owned(), thousands.then(|| written.replace('.', ""))))
         }
         (1, 0) if grouped(written, ',') => Ok((no_commas(), Some(written.replace(',', ".")))),

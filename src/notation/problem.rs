@@ -38,11 +38,14 @@ pub enum Problem {
     /// A number with an unknown unit.
     #[error("'{0}': '{1}' is no unit; expected {2}")]
     Unit(String, String, &'static str),
+    /// A number that needs a unit here.
+    #[error("'{0}' has no unit; expected {1}")]
+    NoUnit(String, &'static str),
     /// A quantity outside its range.
     #[error("'{0}' is out of range: {1}")]
     Range(String, OutOfRange),
     /// A quantity that this kind of part does not have.
-    #[error("'{0}' is a {1}, which a {2} does not have")]
+    #[error("'{0}' is {article} {1}, which a {2} does not have", article = article(.1))]
     WrongMeasure(String, &'static str, &'static str),
     /// A second value, rating, and so on.
     #[error("'{0}' is a second {1}; the first one counts")]
@@ -85,7 +88,7 @@ pub enum Problem {
     #[error("{0} stands on line {1} already; rename this one or delete it")]
     Duplicate(String, usize),
     /// A directive without what it needs.
-    #[error("'{0}' needs {1} after it")]
+    #[error("'{0}' needs more after it: {1}")]
     DirectiveEmpty(&'static str, &'static str),
     /// A word that a directive does not know.
     #[error("'{1}' is not understood after '{0}'; expected {2}")]
@@ -136,4 +139,9 @@ pub enum Problem {
     /// Tolerance letter on a plain value.
     #[error("'{0}': the letter is read as the tolerance {1}")]
     ToleranceRead(String, String),
+}
+
+/// The article before a word.
+fn article(word: &str) -> &'static str {
+    if word.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" }
 }

@@ -79,11 +79,16 @@ impl Reader {
         let word = self.words.first().filter(|w| {
             !w.quoted && !w.text.contains('=') && w.text.chars().any(|c| c.is_ascii_digit())
         });
-        if let Some(word) = word {
-            let (span, text) = (word.span, word.text.to_uppercase());
-            self.push(span, Item::Tube(text));
-            self.at = 1;
+        let Some(word) = word else { return };
+        // `6V6-GT` and `6V6 GT` are one type.
+        let (mut span, mut text) = (word.span, word.text.to_uppercase().replace('-', ""));
+        self.at = 1;
+        if let Some(bulb) = self.words.get(1).filter(|w| !word.comma && is_bulb(w)) {
+            text.push_str(&bulb.text.to_uppercase());
+            span = span.to(bulb.span);
+            self.at = 2;
         }
+        self.push(span, Item::Tube(text));
     }
 
     /// A dash alone only parts what stands beside it.
@@ -123,12 +128,22 @@ impl Reader {
 
     /// `to` that joins no places, or a second pair of places.
     fn take_stray_to(&mut self) -> bool {
-        let word = &self.words[self.at];
-        if !leads::is_to(word) {
+        let first = self.at;
+        let is_to = |i: usize| self.words.get(i).is_some_and(leads::is_to);
+        let before = !is_to(first) && leads::is_place(&self.words, first);
+        let to = first + usize::from(before);
+        if !is_to(to) {
             return false;
         }
-        self.found.push(Found::error(word.span, Problem::LeadsIncomplete));
-        self.at += 1;
+        let after = leads::is_place(&self.words, to + 1);
+        self.at = to + 1 + usize::from(after);
+        let span = self.words[first].span.to(self.words[self.at - 1].span);
+        self.found.push(if before && after {
+            let text = amount::text_of(&self.words[first..self.at]);
+            Found::warning(span, Problem::Second(text, "pair of places"))
+        } else {
+            Found::error(span, Problem::LeadsIncomplete)
+        });
         true
     }
 
@@ -140,7 +155,7 @@ impl Reader {
         let start = self.at;
         let Some(ends) = leads::winding_ends(&self.words, self.at + 1) else {
             self.found.push(Found::error(self.words[start].span, Problem::Winding(name)));
-            self.at += 1;
+            self.at += 1 + leads::half_winding(&self.words, start + 1);
             return true;
         };
         self.at = ends.next;
@@ -284,4 +299,10 @@ impl Reader {
         };
         self.found.push(found);
     }
+}
+
+/// Whether a word after a tube type says its bulb, as in `6V6 GT`.
+fn is_bulb(word: &Word) -> bool {
+    let bulbs = ["G", "GT", "GA", "GB", "GC", "GTA", "GTB", "GTY", "GY", "GX", "GT/G"];
+    bulbs.iter().any(|b| word.is(b))
 }

@@ -51,7 +51,9 @@ fn hints(line: &PartLine) -> Hints {
                 Likely::Electrolytic
             }
             Item::Make(Make::NonPolarised) => Likely::Paper,
-            Item::Volts(_, mark) => {
+            Item::Volts(all, mark) => {
+                hints.electrolytic_rating |=
+                    all.first().is_some_and(|v| bare::is_electrolytic_rating(*v));
                 hints.working_volts |= *mark == VoltMark::Working;
                 hints.rated = true;
                 continue;

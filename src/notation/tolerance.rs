@@ -39,6 +39,11 @@ fn signs(run: &str) -> usize {
     run.replace("+/-", "±").replace("+-", "±").chars().filter(|c| is_sign(*c)).count()
 }
 
+/// Whether a word opens a tolerance of its own, the same on both sides.
+fn opens_both(text: &str) -> bool {
+    ["±", "+-", "+/-"].iter().any(|sign| text.starts_with(sign))
+}
+
 /// How many words the tolerance takes: those that are only signs, digits,
 /// points, slashes and percent marks.
 fn extent(words: &[Word]) -> usize {
@@ -49,9 +54,9 @@ fn extent(words: &[Word]) -> usize {
     while !words[used - 1].comma
         && let Some(next) = words.get(used)
         && fits(next)
-        && (next.text.starts_with(is_sign)
+        && (next.text.starts_with(is_sign) && !opens_both(&next.text)
             || next.text.starts_with(['%', '/'])
-            || words[used - 1].text.chars().all(is_sign))
+            || words[used - 1].text.chars().all(|c| is_sign(c) || c == '/'))
     {
         used += 1;
     }

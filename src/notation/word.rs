@@ -80,7 +80,7 @@ pub const LONGEST_LINE: usize = 2000;
 
 /// Cuts a line into words. `#` at the start or after white space opens a
 /// remark; `"…"` holds words together; a comma splits words unless digits
-/// stand on both its sides.
+/// stand on both its sides, or it opens a number.
 pub fn cut(text: &str, line: usize) -> Cut {
     let chars: Vec<char> = text.chars().take(LONGEST_LINE).collect();
     let mut cut =
@@ -95,7 +95,7 @@ pub fn cut(text: &str, line: usize) -> Cut {
                 break;
             }
             '"' | '“' => at = quoted(&chars, at, line, &mut cut.words),
-            ',' | ';' => {
+            ',' | ';' if !opens_number(&chars, at) => {
                 if let Some(last) = cut.words.last_mut() {
                     last.comma = true;
                 }
@@ -105,6 +105,14 @@ pub fn cut(text: &str, line: usize) -> Cut {
         }
     }
     cut
+}
+
+/// Whether a decimal comma opens a number: `,05` after white space.
+fn opens_number(chars: &[char], at: usize) -> bool {
+    chars[at] == ','
+        && at > 0
+        && chars[at - 1].is_whitespace()
+        && chars.get(at + 1).is_some_and(char::is_ascii_digit)
 }
 
 /// Takes a quoted run; returns where reading goes on.
@@ -125,7 +133,8 @@ fn plain(chars: &[char], at: usize, line: usize, words: &mut Vec<Word>) -> usize
     let digit = |i: usize| chars.get(i).is_some_and(char::is_ascii_digit);
     let mut end = at;
     while end < chars.len() && !chars[end].is_whitespace() && chars[end] != ';' {
-        if chars[end] == ',' && !(end > at && digit(end - 1) && digit(end + 1)) {
+        let inside = if end == at { digit(end + 1) } else { digit(end - 1) && digit(end + 1) };
+        if chars[end] == ',' && !inside {
             break;
         }
         end += 1;

@@ -5,6 +5,7 @@
 
 pub mod cells;
 pub mod edit;
+pub mod examples;
 pub mod history;
 pub mod import;
 pub mod part;

@@ -7,10 +7,12 @@
 use crate::notation::amount::BareM;
 use crate::notation::directive::{self, Directive, KEYWORDS};
 use crate::notation::item::Found;
+use crate::notation::kinds::kind_of;
 use crate::notation::line::{self, PartLine};
 use crate::notation::name::Designator;
 use crate::notation::problem::Problem;
 use crate::notation::word::{self, LONGEST_LINE, Span, Word};
+use crate::trade::kind::PartKind;
 use std::ops::RangeInclusive;
 
 /// The most lines of a sheet that are read.
@@ -71,7 +73,8 @@ fn gather(text: &str) -> Vec<Gathered> {
     for (i, raw) in text.lines().enumerate() {
         let number = i + 1;
         if number > MOST_LINES {
-            let span = Span { line: number, column: 1, length: 1 };
+            let length = usize::from(!raw.is_empty());
+            let span = Span { line: number, column: 1, length };
             all.push(Gathered {
                 first: number,
                 last: text.lines().count(),
@@ -198,7 +201,7 @@ fn is_designator(word: &Word) -> bool {
 fn start_problem(text: &str) -> Problem {
     let shown: String = text.chars().take(40).collect();
     let letters = text.len() <= 3 && text.chars().all(|c| c.is_ascii_alphabetic());
-    if letters {
+    if letters && kind_of(&shown.to_uppercase()) != PartKind::Other {
         Problem::DesignatorNumber(shown.to_uppercase())
     } else {
         Problem::LineStart(shown)
