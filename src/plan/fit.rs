@@ -85,7 +85,7 @@ fn on_line(
     if was_electrolytic(old) {
         return Err(Refusal::ElectrolyticOnLine);
     }
-    let (choice, workings) = safety::choose(part, old.value, role.value, &context.supply)?;
+    let (choice, workings) = safety::choose(part, old.value, role, &context.supply)?;
     let dielectric = match choice.class {
         SafetyClass::X1 | SafetyClass::X2 => Dielectric::Polypropylene,
         SafetyClass::Y1 | SafetyClass::Y2 => Dielectric::Ceramic,
@@ -118,7 +118,8 @@ fn off_line(
     let rule = rule(old.role.map(|r| r.value));
     let electrolytic = fits_electrolytic(rule, old);
     let limit = context.supply.first_limit.filter(|_| limited(old.role));
-    let wish = Wish { old: old.value, rule, electrolytic, limit };
+    let basis = old.role.map_or(Basis::Assumed, |r| r.basis);
+    let wish = Wish { old: old.value, rule, basis, electrolytic, limit };
     let need = need(part, rule, electrolytic, &context.supply);
     let volts = need.volts.ok_or(Refusal::RatingUnknown)?;
     let chosen = choose(&wish)?;

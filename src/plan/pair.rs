@@ -126,6 +126,7 @@ mod tests {
         Wish {
             old: Capacitance::from_microfarads(microfarads.parse().unwrap()).unwrap(),
             rule: rule(Some(Role::Smoothing)),
+            basis: Basis::Stated,
             electrolytic: true,
             limit: None,
         }

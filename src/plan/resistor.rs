@@ -143,6 +143,11 @@ fn bridge(
     let wanted = Decimal::try_from(least.ceil().min(1e14)).ok().and_then(|l| E12.at_least(l));
     let wanted = wanted.and_then(|w| Resistance::new(w).ok())?;
     planned.decision = Decision::Replace;
+    planned.checks = vec![Check {
+        what: "Resistance of the new pair.".to_owned(),
+        least: Some(ohms_text(least)),
+        most: None,
+    }];
     planned.reason = format!(
         "From the line to metal it passes {} where {} is left for it: raised to {wanted}, as two \
          equal ones in series of 1/2 W and 350 V.",

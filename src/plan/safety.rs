@@ -21,7 +21,7 @@ use super::refusal::Refusal;
 use super::role::reaches_metal;
 use super::supply::Supply;
 use super::text::{decimal_up, input, milliamperes, volts, working};
-use super::types::{Basis, Input, Working};
+use super::types::{Basis, Finding, Input, Working};
 use crate::sheet::part::Part;
 use crate::trade::limits::{
     TOUCH_FORMULA, TOUCH_SHARE_WITH_RESISTOR, TOUCH_SOURCE, TOUCH_TOLERANCE, X_34_V_SOURCE,
@@ -98,24 +98,26 @@ pub fn class_for(role: Role, supply: &Supply) -> SafetyClass {
 pub fn choose(
     part: &Part,
     old: Capacitance,
-    role: Role,
+    found: Finding<Role>,
     supply: &Supply,
 ) -> Result<(SafetyChoice, Vec<Working>), Refusal> {
+    let role = found.value;
     let line = Line::of(supply);
     let needed = class_for(role, supply);
     let class = part.class.filter(|c| c.serves(needed)).unwrap_or(needed);
     let (class, rating) = rating(part, class, &line)?;
-    let mut workings = vec![class_working(role, class), rating_working(part, class, rating, &line)];
+    let mut workings =
+        vec![class_working(found, class), rating_working(part, class, rating, &line)];
     let (value, window) = if reaches_metal(role) {
-        let found = metal_value(old, role, &line)?;
-        workings.extend(touch_workings(old, found.0, role, &line, supply));
-        found
+        let fitting = metal_value(old, role, &line)?;
+        workings.extend(touch_workings(old, fitting.0, role, &line, supply));
+        fitting
     } else {
-        let found = across_value(old, class)?;
-        workings.extend(discharge_working(found.0, &line));
-        found
+        let fitting = across_value(old, class)?;
+        workings.extend(discharge_working(fitting.0, &line));
+        fitting
     };
-    workings.insert(0, value_working(old, value, role));
+    workings.insert(0, value_working(old, value, found));
     Ok((SafetyChoice { class, value, rating, window }, workings))
 }
 
@@ -197,10 +199,10 @@ fn across_value(
     Ok((made(value)?, (made(least)?, made(most.max(value))?)))
 }
 
-fn value_working(old: Capacitance, value: Capacitance, role: Role) -> Working {
+fn value_working(old: Capacitance, value: Capacitance, role: Finding<Role>) -> Working {
     let inputs =
-        vec![input("old value", old, Basis::Stated), input("role", role.label(), Basis::Inferred)];
-    let how = if reaches_metal(role) {
+        vec![input("old value", old, Basis::Stated), input("role", role.value.label(), role.basis)];
+    let how = if reaches_metal(role.value) {
         "the greatest value of E6 above neither the old one nor what the touch limit allows"
     } else {
         "nearest value of E6 inside -50 to +25 % of the old value"
@@ -208,9 +210,9 @@ fn value_working(old: Capacitance, value: Capacitance, role: Role) -> Working {
     working("value", inputs, how, value.to_string(), SERIES_SOURCE)
 }
 
-fn class_working(role: Role, class: SafetyClass) -> Working {
-    let inputs = vec![input("role", role.label(), Basis::Inferred)];
-    let how = if reaches_metal(role) {
+fn class_working(role: Finding<Role>, class: SafetyClass) -> Working {
+    let inputs = vec![input("role", role.value.label(), role.basis)];
+    let how = if reaches_metal(role.value) {
         "from the line, or from what is tied to it, to metal: class Y, never X, never plain film \
          or ceramic; Y1 also serves for Y2 and is the better choice on a two-wire cord"
     } else {
@@ -312,6 +314,7 @@ mod tests {
     fn chosen(sheet: &Sheet, role: Role, value: &str) -> Result<String, Refusal> {
         let supply = Supply::of(sheet, &Places::of(sheet));
         let part = capacitor("C1", value, "400");
+        let role = Finding { value: role, basis: Basis::Stated };
         let (choice, _) = choose(&part, part.capacitance.unwrap(), role, &supply)?;
         Ok(format!("{} {} {}", choice.value, choice.rating, choice.class.label()))
     }

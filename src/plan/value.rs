@@ -1,10 +1,11 @@
 //! The value to fit: a preferred number inside the window of the role.
 //!
 //! ```
-//! use firstglow::plan::value::{Wish, choose};
+//! use firstglow::plan::{types::Basis, value::{Wish, choose}};
 //! use firstglow::trade::{quantity::Capacitance, role::Role, role_rule::rule};
 //! let old = Capacitance::from_microfarads("0.05".parse().unwrap()).unwrap();
-//! let wish = Wish { old, rule: rule(Some(Role::Coupling)), electrolytic: false, limit: None };
+//! let wish = Wish { old, rule: rule(Some(Role::Coupling)), basis: Basis::Stated,
+//!     electrolytic: false, limit: None };
 //! assert_eq!(choose(&wish).unwrap().value.to_string(), "0.047 µF");
 //! ```
 //!
@@ -28,6 +29,8 @@ pub struct Wish {
     pub old: Capacitance,
     /// The rule of its role.
     pub rule: &'static RoleRule,
+    /// How the role is known.
+    pub basis: Basis,
     /// Whether an electrolytic will be fitted.
     pub electrolytic: bool,
     /// The typical first capacitor of the rectifier, microfarads, where it may apply.
@@ -167,7 +170,7 @@ fn two_in_parallel(
 fn explain(wish: &Wish, least: Decimal, most: Decimal, result: &str, from: &str) -> Working {
     let mut inputs = vec![input("old value", wish.old, Basis::Stated)];
     let role = wish.rule.role.map_or("not known", Role::label);
-    inputs.push(input("role", role, Basis::Inferred));
+    inputs.push(input("role", role, wish.basis));
     let window = format!("{} to {}", shown(least), shown(most));
     inputs.push(input("window", window, Basis::Computed));
     let how = format!(
@@ -206,7 +209,7 @@ mod tests {
         let limit = limit.and_then(find).map(|t| (t.typical_first_uf.parse().unwrap(), t));
         let electrolytic = asked.fit == Fit::Electrolytic;
         let old = Capacitance::from_microfarads(microfarads.parse().unwrap()).unwrap();
-        choose(&Wish { old, rule: asked, electrolytic, limit })
+        choose(&Wish { old, rule: asked, basis: Basis::Stated, electrolytic, limit })
             .map(|c| c.parallel.map_or(c.value.to_string(), |(a, b)| format!("{a} with {b}")))
     }
 
@@ -245,6 +248,7 @@ mod tests {
         let wish = Wish {
             old: Capacitance::from_microfarads("8".parse().unwrap()).unwrap(),
             rule: rule(Some(Role::Reservoir)),
+            basis: Basis::Stated,
             electrolytic: true,
             limit: find("80").map(|t| (Decimal::TEN, t)),
         };

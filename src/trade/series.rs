@@ -94,15 +94,10 @@ impl Series {
 
 /// The power of ten that brings 10 tenths to the decade of `target`.
 fn decade(target: Decimal) -> i32 {
-    let mut exponent = EXPONENTS.0;
-    while exponent < EXPONENTS.1 {
-        let next = power_of_ten(exponent + 1).and_then(|t| t.checked_mul(Decimal::TEN));
-        if next.is_none_or(|n| n > target) {
-            break;
-        }
-        exponent += 1;
-    }
-    exponent
+    let digits = target.mantissa().unsigned_abs().checked_ilog10().unwrap_or(0);
+    // Neither digits nor scale of a decimal reaches thirty.
+    let exponent = i32::try_from(digits).unwrap_or(0) - i32::try_from(target.scale()).unwrap_or(0);
+    (exponent - 1).clamp(EXPONENTS.0, EXPONENTS.1)
 }
 
 fn power_of_ten(exponent: i32) -> Option<Decimal> {

@@ -26,7 +26,7 @@ use crate::sheet::Sheet;
 pub fn power_up(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<PowerStep> {
     let mut steps = before::steps(sheet, parts, context);
     steps.extend(set_up::steps(sheet, context));
-    steps.extend(stages::steps(sheet, context));
+    steps.extend(stages::steps(context));
     steps.extend(running::steps(context));
     steps.extend(off::steps(parts, context));
     steps

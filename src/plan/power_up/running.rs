@@ -33,8 +33,8 @@ fn full(context: &Context) -> PowerStep {
     };
     let mut made = step("full-line", PHASE, "Full voltage", action)
         .expecting(
-            "Sound, low hum, B+ and the other voltages within 20 % of the sheet's chart, the power \
-             transformer warm at most.",
+            "Sound, low hum, B+ and the other voltages within 20 % of the sheet's chart, \
+             nothing hot but the tubes.",
         )
         .stopping_if(
             "a plate glows red, B+ sags or climbs, hum grows, a resistor smokes, a can gets warm",

@@ -50,7 +50,7 @@ fn isolation(context: &Context) -> Option<PowerStep> {
 fn series_lamp(context: &Context) -> PowerStep {
     let supply = &context.supply;
     let rated_v = if supply.mains_v < 150.0 { 120.0 } else { 230.0 };
-    let first = nearest(supply.watts.value * 0.9, rated_v);
+    let first = nearest(supply.watts.value, rated_v);
     let second = nearest(supply.watts.value * 2.0, rated_v);
     let mut made = step(
         "series-lamp",
@@ -104,8 +104,8 @@ fn lamp_working(of: &str, lamps: Lamps, context: &Context) -> Working {
 fn size_working(context: &Context) -> Working {
     let watts = context.supply.watts;
     let inputs = vec![input("set", format!("{} W", figure(watts.value)), watts.basis)];
-    let result = format!("{} and {} W", figure(watts.value * 0.9), figure(watts.value * 2.0));
-    let rule = "about 0.9 times the set's watts first, then about twice, the nearest lamp sold";
+    let result = format!("{} and {} W", figure(watts.value), figure(watts.value * 2.0));
+    let rule = "about the set's watts first, then about twice, the nearest lamp sold";
     working("lamp size", inputs, rule, result, SIZE_SOURCE)
 }
 

@@ -5,7 +5,7 @@ use crate::plan::context::Context;
 use crate::plan::supply::Rectifier;
 use crate::plan::text::{figure, input, volts, working};
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
-use crate::sheet::{Sheet, SupplyKind};
+use crate::sheet::SupplyKind;
 use crate::trade::rectifier::WARM_UP_SOURCE;
 use crate::trade::source::Source;
 
@@ -54,7 +54,7 @@ const STOP: &str = "the lamp brightens or stays bright, B+ falls or passes the f
                     turns red, anything smokes, smells, hisses, or a can gets warm";
 
 /// The stages of a set.
-pub fn steps(sheet: &Sheet, context: &Context) -> Vec<PowerStep> {
+pub fn steps(context: &Context) -> Vec<PowerStep> {
     if context.supply.off_line() {
         return off_line(context);
     }
@@ -69,7 +69,7 @@ pub fn steps(sheet: &Sheet, context: &Context) -> Vec<PowerStep> {
         Some(Rectifier::Dry | Rectifier::Silicon) => &DRY,
         None => &UNKNOWN,
     };
-    let string = kind == Some(SupplyKind::SeriesString) && !sheet.parts.is_empty();
+    let string = kind == Some(SupplyKind::SeriesString);
     for (number, row) in rows.iter().enumerate() {
         steps.push(stage(number + 1, *row, string, context));
     }
