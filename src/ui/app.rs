@@ -9,6 +9,7 @@ use super::state::{App as State, Saving, Theme, app};
 use super::{buy, fit, parts, plan, power, record, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
+use crate::ui::kit::dynamic::{flag, piece, text};
 use leptos::ev;
 use leptos::prelude::*;
 use std::time::Duration;
@@ -98,7 +99,7 @@ fn Masthead() -> impl IntoView {
                 </svg>
                 "Firstglow"
             </a>
-            <span class="masthead__saving" data-saving=saving>{saving}</span>
+            <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
             <fieldset class="segments" data-control="theme">
                 <legend class="unseen">"Colors"</legend>
                 {themes
@@ -110,7 +111,7 @@ fn Masthead() -> impl IntoView {
                                     type="radio"
                                     name="theme"
                                     value=label
-                                    prop:checked=move || app.theme.get() == theme
+                                    prop:checked=flag(move || app.theme.get() == theme)
                                     on:change=move |_| app.set_theme(theme)
                                 />
                                 <span class="segments__label">{label}</span>
@@ -172,10 +173,10 @@ fn SetFrame(
         <StagePath id current=stage progress=Callback::new(move |stage| app.open.progress(stage))/>
         <section
             class="sheet"
-            data-screen=move || stage.get().slug()
-            aria-label=move || stage.get().label()
+            data-screen=text(move || stage.get().slug())
+            aria-label=text(move || stage.get().label())
         >
-            {screen}
+            {piece(screen)}
         </section>
     }
 }
@@ -189,9 +190,9 @@ fn TitleBlock() -> impl IntoView {
     });
     view! {
         <header class="title-block">
-            <h1 class="title-block__name">{move || app.open.record.read().name()}</h1>
+            <h1 class="title-block__name">{piece(move || app.open.record.read().name())}</h1>
             <dl class="title-block__cells">
-                {move || {
+                {piece(move || {
                     cells
                         .get()
                         .into_iter()
@@ -204,7 +205,7 @@ fn TitleBlock() -> impl IntoView {
                             }
                         })
                         .collect_view()
-                }}
+                })}
             </dl>
         </header>
     }

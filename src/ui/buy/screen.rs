@@ -4,6 +4,7 @@ use super::model::{Section, as_csv, as_text, pieces, sections};
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
 use crate::ui::kit::Cautions;
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::app;
 use crate::ui::words::count;
 use leptos::prelude::*;
@@ -35,21 +36,21 @@ pub fn BuyScreen() -> impl IntoView {
         <div class="buy">
             <div class="sheet__head">
                 <h2 class="sheet__title">"Buying list"</h2>
-                <div class="buttons no-print" hidden=move || !has_any()>
+                <div class="buttons no-print" hidden=flag(move || !has_any())>
                     <button class="button" type="button" on:click=copy>"Copy as text"</button>
                     <button class="button" type="button" on:click=csv>"Download CSV"</button>
                     <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
                 </div>
             </div>
-            <p class="sheet__lead" hidden=move || !has_any()>
-                {move || count(pieces(&list.read()), "piece", "pieces")}
-                " in "{move || count(list.read().len(), "group", "groups")}
+            <p class="sheet__lead" hidden=flag(move || !has_any())>
+                {piece(move || count(pieces(&list.read()), "piece", "pieces"))}
+                " in "{piece(move || count(list.read().len(), "group", "groups"))}
                 ". A higher rating of the same kind serves too; a lower one never does."
             </p>
-            <p class="sheet__empty" hidden=has_any>
+            <p class="sheet__empty" hidden=flag(has_any)>
                 "Nothing to buy yet. It is worked out from the plan."
             </p>
-            <table class="table table--buy" data-table="buy" hidden=move || !has_any()>
+            <table class="table table--buy" data-table="buy" hidden=flag(move || !has_any())>
                 <caption class="unseen">"What to buy, by group"</caption>
                 <thead>
                     <tr>
@@ -59,7 +60,7 @@ pub fn BuyScreen() -> impl IntoView {
                         <th scope="col">"For"</th>
                     </tr>
                 </thead>
-                {move || list.get().into_iter().map(section_view).collect_view()}
+                {piece(move || list.get().into_iter().map(section_view).collect_view())}
             </table>
             <Cautions/>
         </div>

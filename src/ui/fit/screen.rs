@@ -1,11 +1,12 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
-use super::model::{batches, lead_words, short, task};
+use super::model::{Batch, batches, lead_words, short, task};
 use crate::bench::progress::fitted;
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::plan::types::{Check, PlannedPart};
 use crate::ui::browser::now;
+use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::kit::{
     Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
 };
@@ -19,6 +20,7 @@ use std::sync::Arc;
 pub fn FitScreen() -> impl IntoView {
     let app = app();
     let batches = Memo::new(move |_| batches(&app.open.plan.read()));
+    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
     let progress = move || {
         let (done, of) = fitted(&app.open.record.read(), &app.open.plan.read());
         format!("{done} of {of} done")
@@ -27,40 +29,37 @@ pub fn FitScreen() -> impl IntoView {
         <div class="fit">
             <div class="sheet__head">
                 <h2 class="sheet__title">"Fit"</h2>
-                <p class="sheet__count" data-count="fit">{progress}</p>
+                <p class="sheet__count" data-count="fit">{piece(progress)}</p>
             </div>
             <HazardList plan=app.open.plan brief=true/>
-            <p class="sheet__empty" hidden=move || !batches.read().is_empty()>
+            <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
                 "Nothing to fit yet. It is worked out from the plan."
             </p>
-            <p class="sheet__lead" hidden=move || batches.read().is_empty()>
+            <p class="sheet__lead" hidden=flag(move || batches.read().is_empty())>
                 "One part at a time: out, measure, in, check the leads, then the next."
             </p>
-            <For each=move || batches.get() key=|b| b.title.clone() let:batch>
-                {
-                    let title = batch.title;
-                    let keys = {
-                        let title = title.clone();
-                        move || {
-                            let all = batches.read();
-                            all.iter().find(|b| b.title == title).map(|b| b.keys.clone()).unwrap_or_default()
-                        }
-                    };
-                    view! {
-                        <section class="fit__batch">
-                            <h3 class="fit__title">{title}</h3>
-                            <ul class="fit__list">
-                                <For each=keys key=String::clone let:key>
-                                    <FitRow key/>
-                                </For>
-                            </ul>
-                        </section>
-                    }
-                }
-            </For>
+            {each(titles, move |title| batch_view(batches, title))}
             <Cautions/>
         </div>
     }
+}
+
+/// Parts that are worked on together.
+fn batch_view(batches: Memo<Vec<Batch>>, title: String) -> AnyView {
+    let heading = title.clone();
+    let keys = move || {
+        let all = batches.read();
+        all.iter().find(|b| b.title == title).map(|b| b.keys.clone()).unwrap_or_default()
+    };
+    view! {
+        <section class="fit__batch">
+            <h3 class="fit__title">{heading}</h3>
+            <ul class="fit__list">
+                {each(keys, |key| view! { <FitRow key/> }.into_any())}
+            </ul>
+        </section>
+    }
+    .into_any()
 }
 
 /// One part: done or not, what it measured, readings on the old one.
@@ -95,13 +94,13 @@ fn FitRow(
                 <input
                     class="tick-label__box"
                     type="checkbox"
-                    prop:checked=is_done
+                    prop:checked=flag(is_done)
                     on:change:target=move |e| toggle(e.target().checked())
                 />
                 <span class="tick-label__name">{label}</span>
-                <span class="tick-label__when">{when}</span>
+                <span class="tick-label__when">{piece(when)}</span>
             </label>
-            {move || part.get().map(|part| body(&part, key, record))}
+            {piece(move || part.get().map(|part| body(&part, key, record)))}
         </li>
     }
 }

@@ -8,6 +8,7 @@ use crate::sheet::Sheet;
 use crate::store::envelope;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{files, now};
+use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
 use leptos::prelude::*;
@@ -32,19 +33,19 @@ pub fn SetCard(
             <h2 class="card__name">
                 <a
                     class="card__link"
-                    href=move || Route::Set(id, next().unwrap_or(Stage::Record)).hash()
+                    href=text(move || Route::Set(id, next().unwrap_or(Stage::Record)).hash())
                 >
                     {name}
                 </a>
             </h2>
             <ol class="card__path">
-                {move || stages.get().into_iter().map(|(stage, p)| dot(stage, p)).collect_view()}
+                {piece(move || stages.get().into_iter().map(|(stage, p)| dot(stage, p)).collect_view())}
             </ol>
-            <p class="card__changed">"Changed "{changed}</p>
-            {move || {
+            <p class="card__changed">"Changed "{piece(changed)}</p>
+            {piece(move || {
                 let life = record.read().as_ref().map_or(Life::Active, |r| r.life);
                 actions(app, id, life, name)
-            }}
+            })}
         </article>
     }
 }
@@ -78,7 +79,7 @@ fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
                 class="button button--quiet"
                 type="button"
                 data-action=verb.to_lowercase()
-                aria-label=move || format!("{verb}: {}", name.get())
+                aria-label=text(move || format!("{verb}: {}", name.get()))
                 on:click=move |_| act()
             >
                 {verb}

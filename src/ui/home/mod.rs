@@ -9,6 +9,7 @@ use super::kit::FileButton;
 use super::state::{Undo, app};
 use crate::bench::set::{Life, SetId};
 use crate::store::exchange::file_name;
+use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use begin::Begin;
 use card::SetCard;
 use leptos::prelude::*;
@@ -23,9 +24,9 @@ pub fn HomeScreen() -> impl IntoView {
     view! {
         <section class="bench" data-screen="bench">
             <h1 class="bench__title">
-                {move || if is_empty.get() { "An empty bench" } else { "On the bench" }}
+                {piece(move || if is_empty.get() { "An empty bench" } else { "On the bench" })}
             </h1>
-            <Show when=move || is_empty.get()>
+            {piece_if(move || is_empty.get(), || view! {
                 <p class="bench__about">
                     "Type a set’s parts list in from its schematic. Firstglow says what to replace and \
                      by what, what can hurt you, and how to bring the set up for the first time."
@@ -33,7 +34,7 @@ pub fn HomeScreen() -> impl IntoView {
                 <p class="bench__about">
                     "All of it stays in this browser: nothing is sent anywhere."
                 </p>
-            </Show>
+            })}
             <Shelf title="" is_on=|life| life == Life::Active/>
             <Begin/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
@@ -58,21 +59,19 @@ fn Shelf(
     let cards = move || {
         view! {
             <ul class="shelf__cards">
-                <For each=move || ids.get() key=|id| *id let:id>
-                    <li><SetCard id/></li>
-                </For>
+                {each(move || ids.get(), |id| view! { <li><SetCard id/></li> }.into_any())}
             </ul>
         }
     };
     view! {
-        <div class="shelf" hidden=move || ids.read().is_empty()>
+        <div class="shelf" hidden=flag(move || ids.read().is_empty())>
             {if title.is_empty() {
                 cards().into_any()
             } else {
                 view! {
                     <details class="shelf__fold" data-shelf=title>
                         <summary>
-                            <h2 class="shelf__title">{title}" ("{move || ids.read().len()}")"</h2>
+                            <h2 class="shelf__title">{title}" ("{piece(move || ids.read().len())}")"</h2>
                         </summary>
                         {cards()}
                     </details>

@@ -3,6 +3,7 @@
 //! A field shows what is being typed while it has the keyboard, and what the
 //! sheet says otherwise; nothing rewrites it under the user's fingers.
 
+use crate::ui::kit::dynamic::{flag, piece, text, word};
 use leptos::prelude::*;
 
 /// What a field is called and said to be. Gathers what would otherwise be six props.
@@ -64,8 +65,8 @@ pub fn TextField(
                     inputmode=if decimal { "decimal" } else { "text" }
                     autocomplete="off"
                     spellcheck="false"
-                    prop:value=shown
-                    aria-invalid=move || error.read().is_some().then_some("true")
+                    prop:value=text(shown)
+                    aria-invalid=word(move || error.read().is_some().then_some("true"))
                     aria-describedby=described
                     on:input:target=move |e| {
                         draft.set(Some(e.target().value()));
@@ -78,8 +79,8 @@ pub fn TextField(
             </div>
             {(!hint.is_empty())
                 .then(|| view! { <p class="field__hint" id=hint_id>{hint}</p> })}
-            <p class="field__error" id=error_id hidden=move || error.read().is_none()>
-                {move || error.get()}
+            <p class="field__error" id=error_id hidden=flag(move || error.read().is_none())>
+                {piece(move || error.get())}
             </p>
         </div>
     }
@@ -108,7 +109,7 @@ pub fn SelectField(
     let options = choices
         .into_iter()
         .map(|(key, words)| {
-            view! { <option value=key selected=move || *value.read() == key>{words}</option> }
+            view! { <option value=key selected=flag(move || *value.read() == key)>{words}</option> }
         })
         .collect_view();
     view! {
@@ -119,7 +120,7 @@ pub fn SelectField(
                     class="field__input field__input--select"
                     id=id
                     aria-describedby=described
-                    prop:value=move || value.get()
+                    prop:value=text(move || value.get())
                     on:change:target=move |e| on_choose.run(e.target().value())
                 >
                     {options}

@@ -3,6 +3,7 @@
 use super::working::Workings;
 use crate::plan::types::{Hazard, Plan, PlannedPart, Severity};
 use crate::ui::fit::model::hazards_of;
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::words;
 use leptos::prelude::*;
 use std::sync::Arc;
@@ -39,13 +40,13 @@ pub fn HazardList(
     let hazards = Memo::new(move |_| plan.read().hazards.clone());
     let id = if brief { "hazards-brief" } else { "hazards" };
     view! {
-        <section class="hazards" aria-labelledby=id hidden=move || hazards.read().is_empty()>
+        <section class="hazards" aria-labelledby=id hidden=flag(move || hazards.read().is_empty())>
             <h3 class="hazards__title" id=id>
-                {move || words::count(hazards.read().len(), "hazard", "hazards")}
+                {piece(move || words::count(hazards.read().len(), "hazard", "hazards"))}
                 " on this set"
             </h3>
             <ul class="hazards__list">
-                {move || hazards.get().into_iter().map(|h| one(h, brief)).collect_view()}
+                {piece(move || hazards.get().into_iter().map(|h| one(h, brief)).collect_view())}
             </ul>
         </section>
     }

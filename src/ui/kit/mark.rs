@@ -3,6 +3,7 @@
 
 use crate::bench::reading::{ReadingError, Verdict};
 use crate::plan::types::{Basis, Decision};
+use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::words;
 use leptos::prelude::*;
 
@@ -41,8 +42,8 @@ pub fn VerdictMark(
         Ok(None) | Err(_) => ("verdict", ""),
     };
     view! {
-        <span class=move || words().0 role="status" data-verdict=move || words().1>
-            {move || words().1}
+        <span class=text(move || words().0) role="status" data-verdict=text(move || words().1)>
+            {piece(move || words().1)}
         </span>
     }
 }

@@ -2,6 +2,7 @@
 
 mod banner;
 mod cautions;
+pub mod dynamic;
 mod field;
 mod file_button;
 mod hazard;

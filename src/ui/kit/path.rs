@@ -2,6 +2,7 @@
 
 use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::SetId;
+use crate::ui::kit::dynamic::{piece, text, word};
 use crate::ui::route::Route;
 use leptos::prelude::*;
 
@@ -28,11 +29,11 @@ pub fn StagePath(
             format!("path__stage path__stage--{reach}")
         };
         view! {
-            <li class=class data-stage=stage.slug()>
+            <li class=text(class) data-stage=stage.slug()>
                 <a
                     class="path__link"
                     href=Route::Set(id, stage).hash()
-                    aria-current=move || (current.get() == stage).then_some("page")
+                    aria-current=word(move || (current.get() == stage).then_some("page"))
                 >
                     <svg class="path__terminal" viewBox="0 0 20 20" aria-hidden="true">
                         <circle class="path__ring" cx="10" cy="10" r="7"/>
@@ -40,7 +41,7 @@ pub fn StagePath(
                         <circle class="path__full" cx="10" cy="10" r="7"/>
                     </svg>
                     <span class="path__name">{stage.label()}</span>
-                    <span class="path__words">{move || progress.read().words.clone()}</span>
+                    <span class="path__words">{piece(move || progress.read().words.clone())}</span>
                 </a>
             </li>
         }

@@ -1,5 +1,6 @@
 //! Messages at the edge of the page.
 
+use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
 use leptos::prelude::*;
 
@@ -36,5 +37,5 @@ pub fn Toasts() -> impl IntoView {
             }
         })
     };
-    view! { <div class="toasts" role="status" aria-live="polite">{body}</div> }
+    view! { <div class="toasts" role="status" aria-live="polite">{piece(body)}</div> }
 }

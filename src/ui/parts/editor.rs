@@ -9,6 +9,7 @@ use super::model::{LineView, line_at, line_views, position_of, readouts};
 use super::notes::select;
 use crate::sheet::{edit, import};
 use crate::ui::kit::DecisionMark;
+use crate::ui::kit::dynamic::{each, piece, text};
 use crate::ui::state::{App, app};
 use leptos::prelude::*;
 use leptos::web_sys::{ClipboardEvent, HtmlTextAreaElement, KeyboardEvent};
@@ -56,14 +57,14 @@ pub fn Editor() -> impl IntoView {
                 node_ref=area
                 class="editor__text"
                 id="sheet-text"
-                rows=move || line_count.get().to_string()
+                rows=text(move || line_count.get().to_string())
                 wrap="off"
                 spellcheck="false"
                 autocomplete="off"
                 autocapitalize="off"
                 placeholder=PLACEHOLDER
                 aria-describedby="line-in-hand"
-                prop:value=move || app.open.text.get().to_string()
+                prop:value=text(move || app.open.text.get().to_string())
                 on:input:target=move |e| {
                     if !typed(app, &e.target().value()) {
                         e.target().set_value(&app.open.text.get_untracked());
@@ -111,9 +112,7 @@ fn Drawing(
             style:--skip=move || window.get().0.to_string()
             style:--shift=move || format!("{}px", -shift.get())
         >
-            <For each=move || lines.get() key=LineView::clone let:line>
-                {line_view(line, caret)}
-            </For>
+            {each(move || lines.get(), move |line| line_view(line, caret))}
         </div>
     }
 }
@@ -136,7 +135,7 @@ fn line_view(line: LineView, caret: RwSignal<usize>) -> AnyView {
         .collect_view();
     let decision = line.readout.decision.map(|decision| view! { <DecisionMark decision/> });
     view! {
-        <div class=class>
+        <div class=text(class)>
             <span class="editor__number">{number}</span>
             <span class="editor__code"><span class="editor__shifted">{stretches}</span></span>
             <span class="editor__readout">{decision}{line.readout.text}</span>
@@ -160,7 +159,7 @@ fn LineInHand(
     });
     view! {
         <p class="in-hand" id="line-in-hand">
-            {move || {
+            {piece(move || {
                 let (line, readout, note) = words.get();
                 view! {
                     <b class="in-hand__line">"Line "{line}</b>
@@ -168,7 +167,7 @@ fn LineInHand(
                     <span>{readout.text}</span>
                     <span class="in-hand__note">{note}</span>
                 }
-            }}
+            })}
         </p>
     }
 }

@@ -3,6 +3,7 @@
 use super::model::{by_gravity, level_slug, level_word, position_of, settle_all, settled_as_read};
 use crate::notation::note::{Choice, Note};
 use crate::sheet::edit;
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::{PartsView, Undo, app};
 use crate::ui::words;
 use leptos::prelude::*;
@@ -34,23 +35,23 @@ pub fn Notes() -> impl IntoView {
         }
     };
     view! {
-        <section class="notes" aria-labelledby="notes-title" hidden=move || count() == 0>
+        <section class="notes" aria-labelledby="notes-title" hidden=flag(move || count() == 0)>
             <h3 class="notes__title" id="notes-title">
-                {move || words::count(count(), "note", "notes")}" on the sheet"
+                {piece(move || words::count(count(), "note", "notes"))}" on the sheet"
             </h3>
             <button
                 class="button button--small notes__all"
                 type="button"
-                hidden=move || { readings() < 2 }
+                hidden=flag(move || { readings() < 2 })
                 on:click=settle
             >
-                "Write all "{readings}" out as they were read"
+                "Write all "{piece(readings)}" out as they were read"
             </button>
-            <ul class="notes__list">{shown}</ul>
+            <ul class="notes__list">{piece(shown)}</ul>
             <button
                 class="button"
                 type="button"
-                hidden=move || count() <= limit.get()
+                hidden=flag(move || count() <= limit.get())
                 on:click=move |_| limit.update(|n| *n += 200)
             >
                 "Show more notes"

@@ -6,6 +6,7 @@ use super::notes::Notes;
 use super::table::Table;
 use crate::ui::intake;
 use crate::ui::kit::FileButton;
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::{PartsView, app};
 use crate::ui::words;
 use leptos::prelude::*;
@@ -19,9 +20,7 @@ pub fn PartsScreen() -> impl IntoView {
         <div class="parts">
             <h2 class="sheet__title">"Parts list"</h2>
             <Toolbar/>
-            <Show when=move || is_text.get() fallback=|| view! { <Table/> }>
-                <Editor/>
-            </Show>
+            {piece(move || if is_text.get() { view! { <Editor/> }.into_any() } else { view! { <Table/> }.into_any() })}
             <Notes/>
         </div>
     }
@@ -45,7 +44,7 @@ fn Toolbar() -> impl IntoView {
                                     class="segments__input"
                                     type="radio"
                                     name="parts-view"
-                                    prop:checked=move || app.parts_view.get() == choice
+                                    prop:checked=flag(move || app.parts_view.get() == choice)
                                     on:change=move |_| app.parts_view.set(choice)
                                 />
                                 <span class="segments__label">{label}</span>
@@ -54,7 +53,7 @@ fn Toolbar() -> impl IntoView {
                     })
                     .collect_view()}
             </fieldset>
-            <span class="toolbar__count">{count}</span>
+            <span class="toolbar__count">{piece(count)}</span>
             <div class="buttons">
                 <button class="button" type="button" on:click=move |_| app.undo_text()>"Undo"</button>
                 <button class="button" type="button" on:click=move |_| app.redo_text()>"Redo"</button>

@@ -7,6 +7,7 @@ use crate::sheet::{cells, edit, import};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::browser::focus;
+use crate::ui::kit::dynamic::{each, flag, text};
 use crate::ui::state::{App, app};
 use leptos::prelude::*;
 use leptos::web_sys::{ClipboardEvent, KeyboardEvent};
@@ -56,9 +57,7 @@ pub fn Table() -> impl IntoView {
                     </tr>
                 </thead>
                 <tbody>
-                    <For each=move || lines.get() key=|row| *row let:row>
-                        {row_view(app, rows, row)}
-                    </For>
+                    {each(move || lines.get(), move |row| row_view(app, rows, row))}
                 </tbody>
             </table>
         </div>
@@ -74,7 +73,7 @@ pub fn Table() -> impl IntoView {
             <button
                 class="button"
                 type="button"
-                hidden=move || total() <= limit.get()
+                hidden=flag(move || total() <= limit.get())
                 on:click=move |_| limit.update(|n| *n += AT_FIRST)
             >
                 "Show more rows"
@@ -150,7 +149,7 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
                 spellcheck="false"
                 list=list_of(column)
                 aria-label=format!("{title}, line {line}")
-                prop:value=move || draft.get().unwrap_or_else(|| kept.get())
+                prop:value=text(move || draft.get().unwrap_or_else(|| kept.get()))
                 on:input:target=move |e| {
                     draft.set(Some(e.target().value()));
                     if !on_leaving {
@@ -189,7 +188,7 @@ fn whole_line(app: App, line: usize) -> AnyView {
                 autocomplete="off"
                 spellcheck="false"
                 aria-label=format!("Line {line}")
-                prop:value=move || draft.get().unwrap_or_else(|| kept.get())
+                prop:value=text(move || draft.get().unwrap_or_else(|| kept.get()))
                 on:input:target=move |e| {
                     draft.set(Some(e.target().value()));
                     app.rewrite_typing(|text| with_line(text, line, &e.target().value()));

@@ -7,6 +7,7 @@ use super::kit::{Cautions, HazardList, Workings};
 use super::state::app;
 use super::words;
 use crate::plan::types::Decision;
+use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use leptos::prelude::*;
 use part::PartRow;
 use std::collections::HashMap;
@@ -29,9 +30,9 @@ pub fn PlanScreen() -> impl IntoView {
                 </button>
             </div>
             <HazardList plan=app.open.plan/>
-            <Show when=move || is_empty.get()>
+            {piece_if(move || is_empty.get(), || view! {
                 <p class="sheet__empty">"No parts yet. Enter them under Parts; the plan follows."</p>
-            </Show>
+            })}
             <Supply/>
             <Parts/>
             <Groups/>
@@ -69,15 +70,15 @@ fn Supply() -> impl IntoView {
         .collect_view()
     };
     view! {
-        <details class="fold supply" hidden=move || app.open.plan.read().parts.is_empty()>
+        <details class="fold supply" hidden=flag(move || app.open.plan.read().parts.is_empty())>
             <summary>"Supply, as planned for"</summary>
-            <dl class="facts">{facts}</dl>
+            <dl class="facts">{piece(facts)}</dl>
             <ul class="assumed">
-                {move || {
+                {piece(move || {
                     supply.get().assumed.into_iter().map(|a| view! { <li>{a}</li> }).collect_view()
-                }}
+                })}
             </ul>
-            {move || view! { <Workings workings=supply.get().working/> }}
+            {piece(move || view! { <Workings workings=supply.get().working/> })}
         </details>
     }
 }
@@ -100,7 +101,7 @@ fn Parts() -> impl IntoView {
     });
     let drawn = move || keys.read().iter().take(limit.get()).cloned().collect::<Vec<_>>();
     view! {
-        <div class="plan__parts" hidden=move || app.open.plan.read().parts.is_empty()>
+        <div class="plan__parts" hidden=flag(move || app.open.plan.read().parts.is_empty())>
             <Filter only/>
             <table class="table table--plan" data-table="plan">
                 <caption class="unseen">"What to do with each part"</caption>
@@ -113,14 +114,12 @@ fn Parts() -> impl IntoView {
                         <th scope="col">"Role"</th>
                     </tr>
                 </thead>
-                <For each=drawn key=String::clone let:key>
-                    <PartRow key index/>
-                </For>
+                {each(drawn, move |key| view! { <PartRow key index/> }.into_any())}
             </table>
             <button
                 class="button no-print"
                 type="button"
-                hidden=move || keys.read().len() <= limit.get()
+                hidden=flag(move || keys.read().len() <= limit.get())
                 on:click=move |_| limit.update(|n| *n += AT_FIRST)
             >
                 "Show more parts"
@@ -145,17 +144,17 @@ fn Filter(
         .map(|choice| {
             let label = choice.map_or("All", words::decision);
             view! {
-                <label class="segments__item" hidden=move || count(choice) == 0>
+                <label class="segments__item" hidden=flag(move || count(choice) == 0)>
                     <input
                         class="segments__input"
                         type="radio"
                         name="plan-filter"
                         value=label.to_lowercase()
-                        prop:checked=move || only.get() == choice
+                        prop:checked=flag(move || only.get() == choice)
                         on:change=move |_| only.set(choice)
                     />
                     <span class="segments__label">
-                        {label}" "<b class="segments__count">{move || count(choice)}</b>
+                        {label}" "<b class="segments__count">{piece(move || count(choice))}</b>
                     </span>
                 </label>
             }
@@ -198,9 +197,9 @@ fn Groups() -> impl IntoView {
             .collect_view()
     };
     view! {
-        <details class="fold no-print" hidden=move || groups.read().is_empty()>
+        <details class="fold no-print" hidden=flag(move || groups.read().is_empty())>
             <summary>"By group"</summary>
-            <div class="groups">{items}</div>
+            <div class="groups">{piece(items)}</div>
         </details>
     }
 }

@@ -5,6 +5,7 @@ use crate::sheet::cells;
 use crate::sheet::rows::{self, Column};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
+use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -35,9 +36,9 @@ pub fn PartRow(
     view! {
         <tbody class="part" data-part=key>
             {row}
-            <tr class="part__why" id=id hidden=move || !open.get()>
+            <tr class="part__why" id=id hidden=flag(move || !open.get())>
                 <td colspan="5">
-                    {move || open.get().then(|| part.get().map(|p| reasons(&p)))}
+                    {piece(move || open.get().then(|| part.get().map(|p| reasons(&p))))}
                 </td>
             </tr>
         </tbody>
@@ -64,7 +65,7 @@ fn summary(key: &str, id: &str, part: &PlannedPart, open: RwSignal<bool>) -> Any
                 <button
                     class="part__open"
                     type="button"
-                    aria-expanded=move || open.get().to_string()
+                    aria-expanded=text(move || open.get().to_string())
                     aria-controls=id.to_owned()
                     aria-label=format!("{key}: reasons")
                     on:click=move |_| open.update(|o| *o = !*o)

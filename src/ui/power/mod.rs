@@ -9,6 +9,7 @@ use super::state::app;
 use super::words;
 use crate::bench::progress::stepped;
 use crate::plan::types::Phase;
+use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use leptos::prelude::*;
 use step::StepCard;
 use stop::StopNow;
@@ -29,19 +30,19 @@ pub fn PowerScreen() -> impl IntoView {
         <div class="power">
             <div class="sheet__head">
                 <h2 class="sheet__title">"Power up"</h2>
-                <p class="sheet__count" data-count="steps">{progress}</p>
+                <p class="sheet__count" data-count="steps">{piece(progress)}</p>
                 <button class="button no-print" type="button" on:click=move |_| browser::print()>
                     "Print"
                 </button>
             </div>
             <Cautions/>
             <HazardList plan=app.open.plan brief=true/>
-            <p class="sheet__empty" hidden=move || has_parts.get()>
+            <p class="sheet__empty" hidden=flag(move || has_parts.get())>
                 "No steps yet. They are worked out from the parts and the supply."
             </p>
-            <Show when=move || has_parts.get()>
+            {piece_if(move || has_parts.get(), || view! {
                 {PHASES.map(|phase| view! { <PhaseSection phase/> }).collect_view()}
-            </Show>
+            })}
             <StopNow/>
         </div>
     }
@@ -59,12 +60,10 @@ fn PhaseSection(
         plan.power_up.iter().filter(|s| s.phase == phase).map(|s| s.id.clone()).collect::<Vec<_>>()
     });
     view! {
-        <section class="phase" hidden=move || ids.read().is_empty()>
+        <section class="phase" hidden=flag(move || ids.read().is_empty())>
             <h3 class="phase__title">{words::phase(phase)}</h3>
             <ol class="phase__steps">
-                <For each=move || ids.get() key=String::clone let:id>
-                    <StepCard id/>
-                </For>
+                {each(move || ids.get(), |id| view! { <StepCard id/> }.into_any())}
             </ol>
         </section>
     }

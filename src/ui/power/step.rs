@@ -6,6 +6,7 @@ use crate::bench::set::StepRecord;
 use crate::bench::steps::{self, Standing};
 use crate::plan::types::{PowerStep, Reading};
 use crate::ui::browser::now;
+use crate::ui::kit::dynamic::{flag, piece, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -40,18 +41,18 @@ pub fn StepCard(
     };
     view! {
         <li
-            class=class
+            class=text(class)
             data-step=id.get_value()
-            data-standing=move || format!("{:?}", standing.get()).to_lowercase()
-            aria-current=move || (standing.get() == Standing::Now).then_some("step")
+            data-standing=text(move || format!("{:?}", standing.get()).to_lowercase())
+            aria-current=word(move || (standing.get() == Standing::Now).then_some("step"))
         >
-            {move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1))}
-            {move || step.get().and_then(|s| s.hold_seconds).map(|s| view! { <HoldTimer id kept seconds=s/> })}
+            {piece(move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1)))}
+            {piece(move || step.get().and_then(|s| s.hold_seconds).map(|s| view! { <HoldTimer id kept seconds=s/> }))}
             <div class="step__readings">
-                {move || {
+                {piece(move || {
                     let readings = step.get().map(|s| s.readings).unwrap_or_default();
                     readings.into_iter().map(|r| reading(id, kept, r)).collect_view()
-                }}
+                })}
             </div>
             <Check id standing kept/>
         </li>
@@ -114,22 +115,22 @@ fn Check(
                 <input
                     class="tick-label__box"
                     type="checkbox"
-                    disabled=is_later
-                    prop:checked=move || standing.get() == Standing::Done
+                    disabled=flag(is_later)
+                    prop:checked=flag(move || standing.get() == Standing::Done)
                     on:change:target=move |e| done(e.target().checked().then(now))
                 />
                 <span class="tick-label__name">"Done"</span>
             </label>
             <span class="step__when">
-                {move || if is_skipped() { "Skipped, " } else { "" }}{when}
+                {piece(move || if is_skipped() { "Skipped, " } else { "" })}{piece(when)}
             </span>
             <button
                 class="button button--quiet"
                 type="button"
-                hidden=move || !matches!(standing.get(), Standing::Now | Standing::Skipped)
+                hidden=flag(move || !matches!(standing.get(), Standing::Now | Standing::Skipped))
                 on:click=move |_| skip((!is_skipped()).then(now))
             >
-                {move || if is_skipped() { "Take back" } else { "Skip; the record will say so" }}
+                {piece(move || if is_skipped() { "Take back" } else { "Skip; the record will say so" })}
             </button>
         </div>
     }
@@ -162,11 +163,11 @@ fn HoldTimer(
     let said = Memo::new(move |_| if hold.get() == Hold::Over { "Hold over" } else { "" });
     view! {
         <div class="hold no-print" class:hold--running=move || is_running.get() data-hold="">
-            <span class="hold__clock" role="timer">{left}</span>
+            <span class="hold__clock" role="timer">{piece(left)}</span>
             <button class="button" type="button" on:click=start>
-                {move || if hold.get() == Hold::Waiting { "Start the hold" } else { "Start it again" }}
+                {piece(move || if hold.get() == Hold::Waiting { "Start the hold" } else { "Start it again" })}
             </button>
-            <span class="hold__said" role="status">{move || said.get()}</span>
+            <span class="hold__said" role="status">{piece(move || said.get())}</span>
         </div>
         <p class="print-only">"Hold "{hold::clock(seconds)}</p>
     }

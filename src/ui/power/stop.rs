@@ -1,6 +1,7 @@
 //! Stop now: always at hand, with the steps that discharge this set.
 
 use crate::bench::steps::stop_steps;
+use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
 use leptos::html;
 use leptos::prelude::*;
@@ -46,7 +47,7 @@ pub fn StopNow() -> impl IntoView {
                     <b>"Pull the plug out of the wall."</b>
                     <p>"The switch on the set is not enough. Keep hands off the chassis."</p>
                 </li>
-                {steps}
+                {piece(steps)}
             </ol>
             <p>"Treat every point as charged until a meter on it reads near zero."</p>
             <button class="button button--primary" type="button" on:click=close>"Close"</button>

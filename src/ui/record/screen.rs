@@ -4,6 +4,7 @@ use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
 use crate::store::envelope;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -33,23 +34,23 @@ pub fn RecordScreen() -> impl IntoView {
                     <button class="button" type="button" on:click=move |_| export()>"Export this set"</button>
                 </div>
             </div>
-            <p class="sheet__lead">{dates}</p>
+            <p class="sheet__lead">{piece(dates)}</p>
             <HazardList plan=app.open.plan/>
-            <section hidden=move || parts.read().is_empty()>
+            <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Parts"</h3>
-                {move || part_table("record-parts", parts.get())}
+                {piece(move || part_table("record-parts", parts.get()))}
             </section>
-            <section hidden=move || gone.read().is_empty()>
+            <section hidden=flag(move || gone.read().is_empty())>
                 <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
-                {move || part_table("record-gone", gone.get())}
+                {piece(move || part_table("record-gone", gone.get()))}
             </section>
-            <section hidden=move || parts.read().is_empty()>
+            <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Power-up"</h3>
-                {move || step_table(steps.get())}
+                {piece(move || step_table(steps.get()))}
             </section>
-            <section hidden=move || notes.read().is_empty()>
+            <section hidden=flag(move || notes.read().is_empty())>
                 <h3 class="record__title">"Notes"</h3>
-                <p class="record__notes">{move || notes.get()}</p>
+                <p class="record__notes">{piece(move || notes.get())}</p>
             </section>
             <Cautions/>
         </div>

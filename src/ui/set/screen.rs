@@ -3,6 +3,7 @@
 use super::model::{Item, entry, with_item};
 use crate::bench::set::with_name;
 use crate::sheet::BareM;
+use crate::ui::kit::dynamic::text;
 use crate::ui::kit::{Choice, Field, SelectField, TextField};
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -176,7 +177,7 @@ fn NotesField() -> impl IntoView {
                 class="field__input field__input--text"
                 id="set-notes"
                 rows="4"
-                prop:value=move || draft.get().unwrap_or_else(|| kept.get())
+                prop:value=text(move || draft.get().unwrap_or_else(|| kept.get()))
                 on:input:target=move |e| {
                     draft.set(Some(e.target().value()));
                     app.change_open(|set| set.notes = e.target().value());
