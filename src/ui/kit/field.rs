@@ -23,6 +23,15 @@ pub struct Field {
     pub data: String,
 }
 
+/// What is being typed into a field, if anything.
+pub type Draft = RwSignal<Option<String>>;
+
+/// Ends typing. A field that is taken off the page while it has the keyboard is
+/// left after its signals are gone.
+pub fn stop_typing(draft: Draft) {
+    drop(draft.try_set(None));
+}
+
 /// A one-line text field.
 #[component]
 pub fn TextField(
@@ -72,7 +81,7 @@ pub fn TextField(
                         draft.set(Some(e.target().value()));
                         on_input.run(e.target().value());
                     }
-                    on:blur=move |_| draft.set(None)
+                    on:blur=move |_| stop_typing(draft)
                 />
                 {(!unit.is_empty()).then(|| view! { <span class="field__unit">{unit}</span> })}
                 {children.map(|children| children())}

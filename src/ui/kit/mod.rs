@@ -13,7 +13,7 @@ mod working;
 
 pub use banner::Banner;
 pub use cautions::Cautions;
-pub use field::{Choice, Field, SelectField, TextField};
+pub use field::{Choice, Field, SelectField, TextField, stop_typing};
 pub use file_button::FileButton;
 pub use hazard::{HazardList, hazard_marks};
 pub use mark::{BasisMark, DecisionMark, VerdictMark};

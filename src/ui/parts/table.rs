@@ -8,6 +8,7 @@ use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::browser::focus;
 use crate::ui::kit::dynamic::{each, flag, text};
+use crate::ui::kit::stop_typing;
 use crate::ui::state::{App, app};
 use leptos::prelude::*;
 use leptos::web_sys::{ClipboardEvent, KeyboardEvent};
@@ -134,7 +135,7 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
         app.write(id, &text, typing);
     };
     let rename = move |typed: &str| {
-        let old = kept.get_untracked();
+        let Some(old) = kept.try_get_untracked() else { return };
         write(typed, false);
         let new = kept.get_untracked();
         app.change_open(|set| set.part_renamed(&old, &new));
@@ -157,14 +158,14 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
                     }
                 }
                 on:blur=move |_| {
-                    if let Some(typed) = draft.get_untracked().filter(|_| on_leaving) {
+                    if let Some(typed) = draft.try_get_untracked().flatten().filter(|_| on_leaving) {
                         rename(&typed);
                     }
-                    draft.set(None);
+                    stop_typing(draft);
                 }
                 on:keydown=move |e| {
                     if key(app, &e, line, column) {
-                        draft.set(None);
+                        stop_typing(draft);
                     }
                 }
                 on:paste=move |e| paste(app, &e, line)
@@ -193,10 +194,10 @@ fn whole_line(app: App, line: usize) -> AnyView {
                     draft.set(Some(e.target().value()));
                     app.rewrite_typing(|text| with_line(text, line, &e.target().value()));
                 }
-                on:blur=move |_| draft.set(None)
+                on:blur=move |_| stop_typing(draft)
                 on:keydown=move |e| {
                     if key(app, &e, line, Column::Designator) {
-                        draft.set(None);
+                        stop_typing(draft);
                     }
                 }
             />

@@ -4,7 +4,7 @@ use super::model::{Item, entry, with_item};
 use crate::bench::set::with_name;
 use crate::sheet::BareM;
 use crate::ui::kit::dynamic::text;
-use crate::ui::kit::{Choice, Field, SelectField, TextField};
+use crate::ui::kit::{Choice, Field, SelectField, TextField, stop_typing};
 use crate::ui::state::app;
 use leptos::prelude::*;
 
@@ -182,7 +182,7 @@ fn NotesField() -> impl IntoView {
                     draft.set(Some(e.target().value()));
                     app.change_open(|set| set.notes = e.target().value());
                 }
-                on:blur=move |_| draft.set(None)
+                on:blur=move |_| stop_typing(draft)
             ></textarea>
         </div>
     }

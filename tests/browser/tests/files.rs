@@ -11,8 +11,11 @@ fn lists_tables_and_benches_come_in() {
         page.shows("Dropped set").await;
         page.shows("1 part").await;
         app.bench().await;
-        app.drop_file("list.csv", b"Ref,Value (uF),Volts,Type\nC7,.05,400,paper\nC8,.1,200,paper\n")
-            .await;
+        app.drop_file(
+            "list.csv",
+            b"Ref,Value (uF),Volts,Type\nC7,.05,400,paper\nC8,.1,200,paper\n",
+        )
+        .await;
         page.shows("2 parts").await;
         assert!(app.sheet().await.contains("C8  .1 uf 200 V paper"));
         app.bench().await;
@@ -38,7 +41,11 @@ fn what_is_no_list_is_refused_with_a_reason_and_changes_nothing() {
             ("empty.txt", b"", "is empty"),
             ("other.json", b"{\"a\": 1}", "does not say that it is one"),
             ("cut.json", b"{\"type\": \"firstglow-bench\", \"ver", "damaged near line 1"),
-            ("new.json", br#"{"type":"firstglow-bench","version":99,"data":{}}"#, "newer Firstglow"),
+            (
+                "new.json",
+                br#"{"type":"firstglow-bench","version":99,"data":{}}"#,
+                "newer Firstglow",
+            ),
         ] {
             app.drop_file(name, bytes).await;
             page.shows(message).await;
@@ -58,8 +65,7 @@ fn huge_sheets_keep_the_page_alive() {
         app.write(&five_megabytes).await;
         page.shows("1,000,000 characters").await;
         assert_eq!(app.sheet().await, "C1 .05 mfd 400 V paper\n");
-        let lines: Vec<String> =
-            (1..=10_000).map(|n| format!("R{n} 470K 1/2 W")).collect();
+        let lines: Vec<String> = (1..=10_000).map(|n| format!("R{n} 470K 1/2 W")).collect();
         app.write(&lines.join("\n")).await;
         page.shows("10000 parts").await;
         app.stage("plan").await;
@@ -82,6 +88,11 @@ fn hostile_text_never_becomes_markup() {
             app.stage(stage).await;
         }
         assert_eq!(browser.js("return window.hit ?? 0").await, 0);
-        assert_eq!(browser.js("return document.querySelectorAll('main img, main script, main b > x').length").await, 0);
+        assert_eq!(
+            browser
+                .js("return document.querySelectorAll('main img, main script, main b > x').length")
+                .await,
+            0
+        );
     });
 }

@@ -72,17 +72,11 @@ fn the_page_believes_the_size_and_the_look() {
             browser.resize(viewport).await;
             assert_eq!(browser.js("return innerWidth").await, viewport.width);
         }
-        let look = Look {
-            dark: true,
-            still: true,
-            paper: true,
-        };
+        let look = Look { dark: true, still: true, paper: true };
         browser.look(look).await;
         let believed = browser
-            .js(
-                "return ['(prefers-color-scheme: dark)', '(prefers-reduced-motion)', 'print']
-                   .every((query) => matchMedia(query).matches)",
-            )
+            .js("return ['(prefers-color-scheme: dark)', '(prefers-reduced-motion)', 'print']
+                   .every((query) => matchMedia(query).matches)")
             .await;
         assert_eq!(believed, true);
     });
@@ -95,9 +89,7 @@ fn barriers_and_console_errors_are_seen() {
         browser.assert_accessible().await;
         browser.assert_clean_console().await;
 
-        browser
-            .js("document.body.append(new Image()); console.error('seen')")
-            .await;
+        browser.js("document.body.append(new Image()); console.error('seen')").await;
         let violations = browser.violations().await;
         assert!(violations.iter().any(|found| found.id == "image-alt"));
         let console = browser.console().await;

@@ -24,10 +24,7 @@ fn no_request_leaves_for_anywhere_but_the_origin() {
         assert!(requests.contains(&browser.origin().to_owned()));
         for address in requests {
             let stays = [browser.origin(), "data:", "blob:"];
-            assert!(
-                stays.iter().any(|start| address.starts_with(start)),
-                "{address}"
-            );
+            assert!(stays.iter().any(|start| address.starts_with(start)), "{address}");
         }
     });
 }

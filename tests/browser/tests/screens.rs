@@ -9,14 +9,9 @@ fn the_start_page_fits_a_phone_and_a_desktop_in_both_themes() {
         for (size, viewport) in [("phone", PHONE), ("desktop", DESKTOP)] {
             browser.resize(viewport).await;
             for (theme, dark) in [("light", false), ("dark", true)] {
-                let look = Look {
-                    dark,
-                    ..Look::default()
-                };
+                let look = Look { dark, ..Look::default() };
                 browser.look(look).await;
-                browser
-                    .screenshot_full(&format!("start-{size}-{theme}"))
-                    .await;
+                browser.screenshot_full(&format!("start-{size}-{theme}")).await;
                 assert!(!browser.overflows().await, "{size}, {theme}");
             }
         }

@@ -15,7 +15,10 @@ fn damaged_data_is_kept_offered_and_set_aside_only_when_asked() {
         let app = App::open(browser).await;
         app.begin("table-set").await;
         app.write("C1 .05 mfd 400 V paper").await;
-        assert_eq!(browser.stored(KEY).await.as_deref(), Some("{\"type\":\"firstglow-bench\",\"vers"));
+        assert_eq!(
+            browser.stored(KEY).await.as_deref(),
+            Some("{\"type\":\"firstglow-bench\",\"vers")
+        );
         page.click(Role::Button, "Set it aside and save from now on").await;
         app.saved().await;
         let kept = browser.stored_keys().await;
