@@ -4,6 +4,7 @@
 use crate::notation::note::{Level, Note};
 use crate::plan::types::{Decision, Plan};
 use crate::sheet::edit;
+use crate::sheet::rows::Column;
 use std::collections::BTreeMap;
 
 /// What is shown beside a line.
@@ -88,6 +89,14 @@ pub fn last_letters(text: &str) -> String {
         (numbered && (1..=3).contains(&letters.len())).then_some(letters)
     });
     last.unwrap_or_else(|| "C".to_owned())
+}
+
+/// What is typed into a cell as it stands on the line: a bare number in the
+/// column of ratings is in volts.
+pub fn in_column(column: Column, typed: &str) -> String {
+    let typed = typed.trim();
+    let bare = !typed.is_empty() && typed.chars().all(|c| c.is_ascii_digit());
+    if column == Column::Rating && bare { format!("{typed} V") } else { typed.to_owned() }
 }
 
 /// The sheet with one of its lines (from 1) replaced.
@@ -213,6 +222,13 @@ mod tests {
     #[test]
     fn one_line_is_replaced_and_cannot_become_two() {
         assert_eq!(with_line("a\nb\nc", 2, "x\ny"), "a\nx y\nc");
+    }
+
+    #[test]
+    fn a_bare_number_among_the_ratings_is_in_volts() {
+        assert_eq!(in_column(Column::Rating, " 600 "), "600 V");
+        assert_eq!(in_column(Column::Rating, "600 V AC"), "600 V AC");
+        assert_eq!(in_column(Column::Value, "600"), "600");
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! The sheet as a table of the same lines.
 
 use super::keys::{Command, Held, command};
-use super::model::{last_letters, with_line};
+use super::model::{in_column, last_letters, with_line};
 use crate::sheet::rows::{self, Column, Row, RowKind};
 use crate::sheet::{cells, edit, import};
 use crate::trade::dielectric::Dielectric;
@@ -94,7 +94,7 @@ fn row_view(app: App, rows: Rows, (line, is_part): (usize, bool)) -> AnyView {
     let tools = [
         (Command::Up, "↑", "Move up"),
         (Command::Down, "↓", "Move down"),
-        (Command::Duplicate, "⧉", "Duplicate"),
+        (Command::Duplicate, "+", "Duplicate"),
         (Command::Remove, "×", "Delete"),
     ]
     .map(|(command, sign, words)| {
@@ -129,10 +129,19 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
     });
     let draft = RwSignal::new(None::<String>);
     let on_leaving = column == Column::Designator;
+    // The sheet as it was before typing: half a rating is not yet one, and must
+    // not stay behind as another word.
+    let before = StoredValue::new(None::<Arc<str>>);
     let write = move |typed: &str, typing: bool| {
         let Some(id) = app.open.id.get_untracked() else { return };
-        let text = cells::set_cell(&app.open.text.get_untracked(), line, column, typed);
+        let base = before.get_value().unwrap_or_else(|| app.open.text.get_untracked());
+        let text = cells::set_cell(&base, line, column, &in_column(column, typed));
         app.write(id, &text, typing);
+        before.set_value(Some(base));
+    };
+    let leave = move || {
+        before.try_update_value(|kept| *kept = None);
+        stop_typing(draft);
     };
     let rename = move |typed: &str| {
         let Some(old) = kept.try_get_untracked() else { return };
@@ -161,11 +170,11 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
                     if let Some(typed) = draft.try_get_untracked().flatten().filter(|_| on_leaving) {
                         rename(&typed);
                     }
-                    stop_typing(draft);
+                    leave();
                 }
                 on:keydown=move |e| {
                     if key(app, &e, line, column) {
-                        stop_typing(draft);
+                        leave();
                     }
                 }
                 on:paste=move |e| paste(app, &e, line)
