@@ -9,6 +9,7 @@ use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
 pub use crate::notation::name::{Designator, Place};
+pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
 /// The two places a part's leads go to; for a polarised part the first is
@@ -88,6 +89,9 @@ pub struct Part {
     pub makes: Vec<Make>,
     /// Tube type, as written, upper case.
     pub tube: Option<String>,
+    /// Where the tube type stands in the text.
+    #[serde(skip)]
+    pub tube_span: Option<Span>,
     /// Ties of a tube's pins.
     pub pins: Vec<PinTie>,
     /// Windings of a transformer.
@@ -123,6 +127,7 @@ impl Part {
             role: None,
             makes: Vec::new(),
             tube: None,
+            tube_span: None,
             pins: Vec::new(),
             windings: Vec::new(),
             leads: None,

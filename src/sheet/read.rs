@@ -62,7 +62,7 @@ impl Builder {
 
     fn directive(&mut self, keyword: &'static str, directive: &Directive, line: &Scanned) {
         let number = *line.lines.start();
-        let once = !matches!(keyword, "wire" | "area");
+        let once = !matches!(keyword, "wire" | "area" | "type");
         if once && self.given.contains(&keyword) {
             let span =
                 line.words.first().map_or(Span { line: number, column: 1, length: 1 }, |w| w.span);
@@ -74,6 +74,8 @@ impl Builder {
             Directive::Set(name) => self.sheet.header.name = Some(name.clone()),
             Directive::Mains(mains) => put_mains(&mut self.sheet.header, mains, number),
             Directive::Supply(supply) => put_supply(&mut self.sheet.header, supply, number),
+            Directive::Meter(ohms) => self.sheet.header.meter_ohms = Some(*ohms),
+            Directive::Type(tube) => self.sheet.types.push((**tube).clone()),
             Directive::Read(bare_m) => self.sheet.header.bare_m = *bare_m,
             Directive::Wire(places) => {
                 self.sheet.wires.push(Wire { line: number, places: places.clone() });
@@ -146,6 +148,9 @@ impl Builder {
         part.remark.clone_from(&line.remark);
         for placed in &read.items {
             put(&mut part, &placed.item, index);
+            if matches!(placed.item, Item::Tube(_)) {
+                part.tube_span = Some(placed.span);
+            }
         }
         self.sheet.parts.push(part);
     }
