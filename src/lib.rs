@@ -5,6 +5,7 @@
 //! browser, no clock, no storage.
 
 pub mod bench;
+pub mod circuit;
 pub mod notation;
 pub mod plan;
 pub mod sheet;

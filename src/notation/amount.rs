@@ -137,7 +137,7 @@ pub fn mark_after(words: &[Word], length: usize) -> (&str, Span, usize) {
 }
 
 /// Whether a word alone is a unit mark.
-fn is_mark(text: &str) -> bool {
+pub fn is_mark(text: &str) -> bool {
     unit::read(text).is_some() || matches!(text, "K" | "k" | "M" | "m")
 }
 
@@ -182,11 +182,12 @@ fn with_unit(words: &[Word], number: &Number, around: Around) -> Taken {
         if let Ok(value) = made {
             let read = value.to_string();
             let problem = Problem::WattOrOhm(text.clone(), read.clone());
-            taken.found.push(
-                Found::reading(span, &read, problem)
-                    .or(format!("it is {read}"), format!("{} ohm", number.written))
-                    .or("it is watts", format!("{} watts", number.written)),
-            );
+            let mut found = Found::reading(span, &read, problem)
+                .or(format!("it is {read}"), format!("{} ohm", number.written));
+            if Power::new(number.value).is_ok() {
+                found = found.or("it is watts", format!("{} watts", number.written));
+            }
+            taken.found.push(found);
         }
         taken.push_checked(span, &text, made.map(Item::Resistance));
         return taken;

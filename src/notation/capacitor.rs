@@ -313,6 +313,11 @@ fn fraction(
 const OLD_RATINGS: [i64; 15] =
     [25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 1000];
 
+/// Whether a bare number is a rating of the time.
+pub fn is_old_rating(number: &Number) -> bool {
+    !number.pointed && OLD_RATINGS.iter().any(|r| number.value == Decimal::from(*r))
+}
+
 /// Which of the joined numbers are values, and which one is their rating, by
 /// the unit that follows them all: after `8-450 mfd` both are values.
 fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Number>) {
@@ -323,7 +328,7 @@ fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Numb
     let firsts: Vec<&Number> = before.iter().map(|m| &m.number).collect();
     let greatest = firsts.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
     let large = last.value >= Decimal::from(10);
-    let known = OLD_RATINGS.iter().any(|r| last.value == Decimal::from(*r));
+    let known = is_old_rating(last);
     let ten_times = scaled(greatest, Decimal::TEN) <= last.value;
     let is_rating = matches!(after, Some(Measure::Volts(_)))
         || match sign {

@@ -1,12 +1,14 @@
 //! Places: where leads go, what pins are tied to, the ends of windings.
 
+use super::amount::is_mark;
 use super::item::Found;
 use super::name::Place;
 use super::number;
 use super::problem::Problem;
 use super::unit;
-use super::vocabulary::{self, Meaning};
+use super::vocabulary;
 use super::word::Word;
+use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::WindingKind;
 use std::ops::Range;
 
@@ -29,7 +31,11 @@ pub fn find(words: &[Word]) -> Option<Leads> {
     let to = (1..words.len().saturating_sub(1))
         .find(|&i| is_to(&words[i]) && !is_value(words, i - 1) && !is_dielectric(&words[i - 1]))?;
     let mut start = to - 1;
-    while start > 0 && words[start - 1].comma && can_be_place(&words[start - 1]) {
+    while start > 0
+        && words[start - 1].comma
+        && can_be_place(&words[start - 1])
+        && !is_value(words, start - 1)
+    {
         start -= 1;
     }
     Some(Leads { words: start..to + 2, to })
@@ -40,19 +46,20 @@ pub fn find(words: &[Word]) -> Option<Leads> {
 fn is_value(words: &[Word], at: usize) -> bool {
     let unit_after = |text: &str, length: usize| {
         let rest: String = text.chars().skip(length).collect();
-        (rest.is_empty() || unit::read(&rest).is_some()).then_some(rest.is_empty())
+        (rest.is_empty() || is_mark(&rest)).then_some(rest.is_empty())
     };
     let number = |word: &Word| {
         let length = number::read(&word.text).ok()?.length;
         unit_after(&word.text, length)
     };
     let bare_before = || at > 0 && !words[at - 1].comma && number(&words[at - 1]) == Some(true);
-    number(&words[at]) == Some(false) || unit::read(&words[at].text).is_some() && bare_before()
+    number(&words[at]) == Some(false) || is_mark(&words[at].text) && bare_before()
 }
 
-/// Whether a word names a dielectric: `paper to chassis` has lost a place.
+/// Whether a word names a dielectric in full: `paper to chassis` has lost a
+/// place. Short forms such as `pp` may be names of places.
 fn is_dielectric(word: &Word) -> bool {
-    matches!(vocabulary::meaning(&word.text), Some(Meaning::Dielectric(_)))
+    word.text.len() >= 4 && Dielectric::ALL.iter().any(|d| word.is(d.label()))
 }
 
 /// Whether a word can stand beside `to`, not being a value or a dielectric.

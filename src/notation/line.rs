@@ -162,7 +162,7 @@ fn split_units(word: &Word, next: Option<&Word>, out: &mut Vec<Word>) {
 fn joint(word: &Word) -> Option<usize> {
     let chars: Vec<char> = word.text.chars().collect();
     let number = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '.');
-    let opens = |c: &char| number(Some(c)) || ",½¼¾⅛".contains(*c);
+    let opens = |c: &char| number(Some(c)) || ",½¼¾⅛±%".contains(*c);
     if word.quoted || !chars.first().is_some_and(opens) {
         return None;
     }

@@ -9,7 +9,7 @@ use thiserror::Error;
 pub enum Problem {
     /// A line that starts with neither a designator nor a directive.
     #[error(
-        "'{0}' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area"
+        "'{0}' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, meter, read, type, wire, area"
     )]
     LineStart(String),
     /// A designator without its number.
@@ -109,6 +109,9 @@ pub enum Problem {
     /// A bare number on a capacitor.
     #[error("'{0}' has no unit; read as {1} by the trade's habit")]
     BareCapacitance(String, String),
+    /// A bare number after the value, where a rating stands.
+    #[error("'{0}' has no unit; read as the rating {1}")]
+    BareRating(String, String),
     /// A bare small whole number on a capacitor.
     #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
     BareEither(String, String),

@@ -2,6 +2,7 @@
 //! that do not fit the part, items that stand twice.
 
 use super::bare::{self, Hints, Likely};
+use super::capacitor;
 use super::item::{Found, Item, Placed};
 use super::kinds::name_of;
 use super::line::PartLine;
@@ -9,12 +10,13 @@ use super::problem::Problem;
 use super::unit::VoltMark;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::{Make, PartKind};
-use crate::trade::quantity::Capacitance;
+use crate::trade::quantity::{Capacitance, Voltage};
 use crate::trade::role::Role;
 
 /// What needs the whole line: bare values, measures that do not fit, items that
 /// stand twice.
 pub(super) fn settle(line: &mut PartLine) {
+    bare_rating(line);
     let hints = hints(line);
     for placed in &mut line.items {
         if let Item::BareCapacitance(numbers, joined) = &placed.item {
@@ -34,6 +36,29 @@ pub(super) fn settle(line: &mut PartLine) {
         line.found.push(Found::warning(*span, Problem::TubeType(designator.to_string())));
     }
     line.found.sort_by_key(|f| (f.span.line, f.span.column));
+}
+
+/// `.05 400`: a bare number after the value that is a rating of the time is
+/// the rating, with a note. Source: common practice, no source.
+fn bare_rating(line: &mut PartLine) {
+    let values = positions(line, |i| matches!(i, Item::Capacitance(_) | Item::BareCapacitance(..)));
+    let rated = line.items.iter().any(|p| matches!(p.item, Item::Volts(..)));
+    let &[_, second] = values.as_slice() else { return };
+    if rated || line.kind != PartKind::Capacitor {
+        return;
+    }
+    let placed = &mut line.items[second];
+    let Item::BareCapacitance(numbers, joined) = &placed.item else { return };
+    if let ([number], None) = (numbers.as_slice(), joined.tolerance)
+        && capacitor::is_old_rating(number)
+        && let Ok(rating) = Voltage::new(number.value)
+    {
+        let read = rating.to_string();
+        let problem = Problem::BareRating(number.written.clone(), read.clone());
+        line.found
+            .push(Found::reading(placed.span, &read, problem).or(format!("it is {read}"), read));
+        placed.item = Item::Volts(vec![rating], VoltMark::Plain);
+    }
 }
 
 /// What the words of the line say of its bare values.

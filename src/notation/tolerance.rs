@@ -50,12 +50,20 @@ fn extent(words: &[Word]) -> usize {
     let fits = |w: &Word| {
         !w.quoted && w.text.chars().all(|c| is_sign(c) || c.is_ascii_digit() || "./%".contains(c))
     };
+    let both = opens_both(&words[0].text);
+    // A sign alone opens the next side where a number follows it.
+    let opens = |at: usize| {
+        let sign = words[at].text.chars().all(|c| is_sign(c) || c == '/');
+        let number = |w: &Word| w.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+        !sign || words.get(at + 1).is_some_and(number)
+    };
     let mut used = 1;
     while !words[used - 1].comma
         && let Some(next) = words.get(used)
         && fits(next)
-        && (next.text.starts_with(is_sign) && !opens_both(&next.text)
-            || next.text.starts_with(['%', '/'])
+        && (next.text.starts_with(is_sign) && !both && !opens_both(&next.text) && opens(used)
+            || next.text.starts_with('%')
+            || next.text.starts_with('/') && !both && opens(used)
             || words[used - 1].text.chars().all(|c| is_sign(c) || c == '/'))
     {
         used += 1;

@@ -9,6 +9,7 @@ use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
 pub use crate::notation::name::{Designator, Place};
+pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
 /// The two places a part's leads go to; for a polarised part the first is
@@ -88,6 +89,9 @@ pub struct Part {
     pub makes: Vec<Make>,
     /// Tube type, as written, upper case.
     pub tube: Option<String>,
+    /// Where the tube type stands in the text.
+    #[serde(skip)]
+    pub tube_span: Option<Span>,
     /// Ties of a tube's pins.
     pub pins: Vec<PinTie>,
     /// Windings of a transformer.
@@ -101,36 +105,6 @@ pub struct Part {
 }
 
 impl Part {
-    /// A part that says nothing yet but its name and kind.
-    pub fn new(key: impl Into<String>, designator: Designator, kind: PartKind) -> Self {
-        Self {
-            key: key.into(),
-            designator,
-            kind,
-            line: 1,
-            mark: String::new(),
-            capacitance: None,
-            resistance: None,
-            inductance: None,
-            rating: None,
-            rating_ac: false,
-            surge: None,
-            current: None,
-            power: None,
-            tolerance: None,
-            dielectric: None,
-            class: None,
-            role: None,
-            makes: Vec::new(),
-            tube: None,
-            pins: Vec::new(),
-            windings: Vec::new(),
-            leads: None,
-            area: None,
-            remark: None,
-        }
-    }
-
     /// Whether its line carries the word.
     pub fn is_made(&self, make: Make) -> bool {
         self.makes.contains(&make)

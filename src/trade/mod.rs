@@ -15,3 +15,4 @@ pub mod role_rule;
 pub mod safety;
 pub mod series;
 pub mod source;
+pub mod tubes;

@@ -34,12 +34,7 @@ pub struct Browser {
 impl Browser {
     pub(crate) fn new(client: Client, server: Server, profile: PathBuf) -> Self {
         let origin = server.url();
-        Self {
-            client,
-            server: RefCell::new(server),
-            origin,
-            profile,
-        }
+        Self { client, server: RefCell::new(server), origin, profile }
     }
 
     /// The client library's view, for what is not wrapped here.
@@ -102,9 +97,7 @@ impl Browser {
     /// Waits until the service worker has stored the whole site.
     pub async fn kept_for_offline_use(&self) {
         until("the site to be kept for offline use", async || {
-            let state = self
-                .js("return document.documentElement.dataset.offline ?? null")
-                .await;
+            let state = self.js("return document.documentElement.dataset.offline ?? null").await;
             assert_ne!(state, "unavailable", "no service worker");
             (state == "ready").then_some(())
         })
@@ -131,10 +124,7 @@ impl Browser {
         );
         let result = self.client.execute_async(&script, vec![]).await;
         let result = result.unwrap_or_else(|error| panic!("`{expression}` fails: {error}"));
-        assert!(
-            result.get("error").is_none(),
-            "`{expression}` fails: {result}"
-        );
+        assert!(result.get("error").is_none(), "`{expression}` fails: {result}");
         result.get("value").cloned().unwrap_or_default()
     }
 
@@ -185,20 +175,15 @@ impl Browser {
 
     /// What `localStorage` holds under a key.
     pub async fn stored(&self, key: &str) -> Option<String> {
-        let value = self
-            .js_with(
-                "return localStorage.getItem(arguments[0])",
-                vec![json!(key)],
-            )
-            .await;
+        let value =
+            self.js_with("return localStorage.getItem(arguments[0])", vec![json!(key)]).await;
         value.as_str().map(str::to_owned)
     }
 
     /// Puts a value into `localStorage` behind the app's back.
     pub async fn store(&self, key: &str, value: &str) {
         let values = vec![json!(key), json!(value)];
-        self.js_with("localStorage.setItem(arguments[0], arguments[1])", values)
-            .await;
+        self.js_with("localStorage.setItem(arguments[0], arguments[1])", values).await;
     }
 
     /// All keys in `localStorage`.
@@ -211,10 +196,7 @@ impl Browser {
     pub async fn downloaded(&self, name: &str) -> Vec<u8> {
         // A file takes its final name when it is complete.
         let path = driver::downloads(&self.profile).join(name);
-        until(&format!("the download of {name}"), async || {
-            fs::read(&path).ok()
-        })
-        .await
+        until(&format!("the download of {name}"), async || fs::read(&path).ok()).await
     }
 
     /// Leaves what there is to see of a failed test.

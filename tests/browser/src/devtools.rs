@@ -21,16 +21,10 @@ pub struct Viewport {
 }
 
 /// A telephone held upright.
-pub const PHONE: Viewport = Viewport {
-    width: 390,
-    height: 844,
-};
+pub const PHONE: Viewport = Viewport { width: 390, height: 844 };
 
 /// A window on a small desktop.
-pub const DESKTOP: Viewport = Viewport {
-    width: 1280,
-    height: 900,
-};
+pub const DESKTOP: Viewport = Viewport { width: 1280, height: 900 };
 
 /// What the page is to believe of the person's wishes. Dark and paper are off
 /// unless asked for.
@@ -60,18 +54,13 @@ impl Browser {
             "deviceScaleFactor": 1,
             "mobile": false,
         });
-        self.devtools("Emulation.setDeviceMetricsOverride", metrics)
-            .await;
+        self.devtools("Emulation.setDeviceMetricsOverride", metrics).await;
     }
 
     /// Tells the page what the person prefers.
     pub async fn look(&self, look: Look) {
         let scheme = if look.dark { "dark" } else { "light" };
-        let motion = if look.still {
-            "reduce"
-        } else {
-            "no-preference"
-        };
+        let motion = if look.still { "reduce" } else { "no-preference" };
         let media = json!({
             "media": if look.paper { "print" } else { "" },
             "features": [

@@ -26,15 +26,11 @@ impl Driver {
             .expect("chromedriver is on the PATH: `tools/setup-tests.sh`");
         let output = process.stdout.take().expect("the output is piped");
         let mut lines = BufReader::new(output).lines();
-        let port = lines
-            .find_map(|line| port_in(&line.ok()?))
-            .expect("chromedriver prints its port");
+        let port =
+            lines.find_map(|line| port_in(&line.ok()?)).expect("chromedriver prints its port");
         // Read on, or else it would stop at a full pipe.
         thread::spawn(move || lines.for_each(drop));
-        Self {
-            process,
-            url: format!("http://127.0.0.1:{port}"),
-        }
+        Self { process, url: format!("http://127.0.0.1:{port}") }
     }
 
     /// A new browser with an empty profile in `profile`.
@@ -90,10 +86,7 @@ fn capabilities(profile: &Path) -> Map<String, Value> {
     let mut all = Map::new();
     all.insert("browserName".to_owned(), json!("chrome"));
     all.insert("goog:chromeOptions".to_owned(), chrome);
-    all.insert(
-        "goog:loggingPrefs".to_owned(),
-        json!({ "browser": "ALL", "performance": "ALL" }),
-    );
+    all.insert("goog:loggingPrefs".to_owned(), json!({ "browser": "ALL", "performance": "ALL" }));
     all
 }
 

@@ -39,10 +39,7 @@ pub struct Page<'b> {
 
 impl<'b> Page<'b> {
     pub(crate) fn whole(browser: &'b Browser) -> Self {
-        Self {
-            browser,
-            part: None,
-        }
+        Self { browser, part: None }
     }
 
     /// The browser that shows the page.
@@ -53,16 +50,12 @@ impl<'b> Page<'b> {
     /// The part of the page inside an element.
     #[must_use]
     pub fn within(&self, element: Element) -> Self {
-        Self {
-            browser: self.browser,
-            part: Some(element),
-        }
+        Self { browser: self.browser, part: Some(element) }
     }
 
     /// Waits for the one element with this role and accessible name.
     pub async fn role(&self, role: Role, name: &str) -> Element {
-        self.named(&format!("{role:?}"), role.selector(), name)
-            .await
+        self.named(&format!("{role:?}"), role.selector(), name).await
     }
 
     /// Waits for the one element with this role, whatever its name.
@@ -173,10 +166,7 @@ impl<'b> Page<'b> {
 
     /// Waits until a text is in view.
     pub async fn shows(&self, text: &str) {
-        until(&format!("“{text}”"), async || {
-            self.text().await.contains(text).then_some(())
-        })
-        .await;
+        until(&format!("“{text}”"), async || self.text().await.contains(text).then_some(())).await;
     }
 
     /// Waits until a text is no longer in view.

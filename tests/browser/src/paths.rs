@@ -7,8 +7,7 @@ use std::sync::atomic::{AtomicU32, Ordering};
 /// The folder of the built site.
 pub fn dist() -> PathBuf {
     let dist = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../dist");
-    dist.canonicalize()
-        .expect("dist/ is built before the browser tests: `make build`")
+    dist.canonicalize().expect("dist/ is built before the browser tests: `make build`")
 }
 
 /// A copy of the built site that the test may change, in a folder that is new

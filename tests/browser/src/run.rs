@@ -39,9 +39,7 @@ async fn attend(folder: &Path, test: impl AsyncFnOnce(&Browser)) {
     if outcome.is_err() {
         let name = thread::current().name().unwrap_or("test").to_owned();
         // The test's own panic is the one to report.
-        let _ = AssertUnwindSafe(browser.testify(&name))
-            .catch_unwind()
-            .await;
+        let _ = AssertUnwindSafe(browser.testify(&name)).catch_unwind().await;
     }
 
     // A session that is not closed leaves its browser running.

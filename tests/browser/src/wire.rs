@@ -15,10 +15,7 @@ pub(crate) struct Extra {
 impl Extra {
     /// What was logged since it was last asked for: `browser` or `performance`.
     pub(crate) fn log(kind: &str) -> Self {
-        Self {
-            path: "se/log".to_owned(),
-            body: Some(json!({ "type": kind })),
-        }
+        Self { path: "se/log".to_owned(), body: Some(json!({ "type": kind })) }
     }
 
     /// A command of the browser's own protocol for developers.
@@ -31,20 +28,13 @@ impl Extra {
 
     /// The name that the browser tells to assistive technology.
     pub(crate) fn label_of(element: &str) -> Self {
-        Self {
-            path: format!("element/{element}/computedlabel"),
-            body: None,
-        }
+        Self { path: format!("element/{element}/computedlabel"), body: None }
     }
 }
 
 impl WebDriverCompatibleCommand for Extra {
     fn endpoint(&self, base: &Url, session: Option<&str>) -> Result<Url, ParseError> {
-        base.join(&format!(
-            "session/{}/{}",
-            session.unwrap_or_default(),
-            self.path
-        ))
+        base.join(&format!("session/{}/{}", session.unwrap_or_default(), self.path))
     }
 
     fn method_and_body(&self, _: &Url) -> (Method, Option<String>) {

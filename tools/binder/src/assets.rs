@@ -51,9 +51,8 @@ impl Assets {
 
 fn read_style(folder: &Path) -> Result<String> {
     let sheets = files_in(folder)?;
-    let sheets = sheets
-        .iter()
-        .filter(|path| path.extension().is_some_and(|extension| extension == "css"));
+    let sheets =
+        sheets.iter().filter(|path| path.extension().is_some_and(|extension| extension == "css"));
     sheets.map(|path| read_text(path)).collect()
 }
 

@@ -32,9 +32,8 @@ pub(crate) struct App {
 
 /// Binds the wasm at `path`.
 pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App> {
-    let mut bound = generate(path, glue).map_err(|error| Error::Bind {
-        message: format!("{error:#}"),
-    })?;
+    let mut bound =
+        generate(path, glue).map_err(|error| Error::Bind { message: format!("{error:#}") })?;
     // A crate that could bring scripts but brings none is listed as well.
     let inline = bound.snippets().iter();
     let foreign: Vec<&str> = inline
@@ -44,16 +43,11 @@ pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App>
         .map(String::as_str)
         .collect();
     if !foreign.is_empty() {
-        return Err(Error::Snippets {
-            names: foreign.join(", "),
-        });
+        return Err(Error::Snippets { names: foreign.join(", ") });
     }
     remove_split_marks(&mut bound);
     let wasm = bound.wasm_mut().emit_wasm();
-    Ok(App {
-        glue: bound.js().to_owned(),
-        wasm: optimised(&workspace.target, wasm)?,
-    })
+    Ok(App { glue: bound.js().to_owned(), wasm: optimised(&workspace.target, wasm)? })
 }
 
 /// Takes out what a tool that splits the wasm would look for. Nothing is split
@@ -104,14 +98,9 @@ fn optimised(scratch: &Path, wasm: Vec<u8>) -> Result<Vec<u8>> {
         .arg("-Oz")
         .args([before.as_os_str(), "-o".as_ref(), after.as_os_str()])
         .status()
-        .map_err(|source| Error::Start {
-            program: "wasm-opt",
-            source,
-        })?;
+        .map_err(|source| Error::Start { program: "wasm-opt", source })?;
     if !status.success() {
-        return Err(Error::Failed {
-            program: "wasm-opt",
-        });
+        return Err(Error::Failed { program: "wasm-opt" });
     }
     fs::read(&after).map_err(Error::reading(&after))
 }

@@ -25,14 +25,9 @@ pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
         .args(["--package", APP, "--bin", APP])
         .env("CARGO_ENCODED_RUSTFLAGS", flags(&workspace.root))
         .status()
-        .map_err(|source| Error::Start {
-            program: "cargo",
-            source,
-        })?;
+        .map_err(|source| Error::Start { program: "cargo", source })?;
     if !status.success() {
-        return Err(Error::Failed {
-            program: "cargo build",
-        });
+        return Err(Error::Failed { program: "cargo build" });
     }
     let folder = workspace.target.join(TARGET).join("release");
     Ok(folder.join(APP).with_extension("wasm"))
@@ -47,9 +42,7 @@ fn flags(root: &Path) -> OsString {
         flags.push(FLAG_SEPARATOR);
     }
     flags.push(ERASE);
-    let crates = crate_folders()
-        .into_iter()
-        .map(|folder| (folder, "/crates"));
+    let crates = crate_folders().into_iter().map(|folder| (folder, "/crates"));
     for (folder, name) in crates.chain([(root.to_owned(), "/firstglow")]) {
         if !flags.is_empty() {
             flags.push(FLAG_SEPARATOR);

@@ -57,9 +57,6 @@ mod tests {
     /// The digest of "abc" is the example of FIPS 180-2, appendix B.1.
     #[test]
     fn a_policy_source_is_the_digest_in_base64() {
-        assert_eq!(
-            policy_source("abc"),
-            "'sha256-ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0='"
-        );
+        assert_eq!(policy_source("abc"), "'sha256-ungWv48Bz+pBQUDeXa4iI7ADYaOWF3qctBD/YfIAFa0='");
     }
 }

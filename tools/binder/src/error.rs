@@ -24,10 +24,7 @@ pub(crate) enum Error {
     Write { path: PathBuf, source: io::Error },
 
     #[error("cannot start {program}: {source}")]
-    Start {
-        program: &'static str,
-        source: io::Error,
-    },
+    Start { program: &'static str, source: io::Error },
 
     #[error("`{program}` failed; its own message is above")]
     Failed { program: &'static str },
@@ -48,10 +45,7 @@ pub(crate) enum Error {
     Snippets { names: String },
 
     #[error("{file} lacks the mark {mark}")]
-    NoMark {
-        file: &'static str,
-        mark: &'static str,
-    },
+    NoMark { file: &'static str, mark: &'static str },
 
     #[error("the single page's script holds `{text}`, which would end it too early")]
     EndsScript { text: &'static str },

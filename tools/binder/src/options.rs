@@ -26,9 +26,7 @@ pub(crate) fn parse(arguments: impl IntoIterator<Item = String>) -> Result<Actio
         ["serve"] => Ok(Action::Serve { port: DEFAULT_PORT }),
         ["serve", "--port", port] => match port.parse() {
             Ok(port) => Ok(Action::Serve { port }),
-            Err(_) => Err(Error::Port {
-                given: (*port).to_owned(),
-            }),
+            Err(_) => Err(Error::Port { given: (*port).to_owned() }),
         },
         _ => Err(Error::Usage),
     }
@@ -66,9 +64,6 @@ mod tests {
     #[test]
     fn a_port_that_is_no_port_is_named() {
         let message = parsed("serve --port 70000").unwrap_err().to_string();
-        assert_eq!(
-            message,
-            "70000 is not a port: give a number from 0 to 65535"
-        );
+        assert_eq!(message, "70000 is not a port: give a number from 0 to 65535");
     }
 }

@@ -27,15 +27,10 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<String> {
         policy_source(&script),
         policy_source(&assets.style),
     );
-    let mut head = vec![
-        page::policy_tag(&policy),
-        format!("<style>{}</style>", assets.style),
-    ];
+    let mut head = vec![page::policy_tag(&policy), format!("<style>{}</style>", assets.style)];
     if let Some(icon) = assets.plain.get("icon.svg") {
         let icon = base64(icon);
-        head.push(format!(
-            r#"<link rel="icon" href="data:image/svg+xml;base64,{icon}">"#
-        ));
+        head.push(format!(r#"<link rel="icon" href="data:image/svg+xml;base64,{icon}">"#));
     }
     page::index(&assets.index, &head, &format!("<script>{script}</script>"))
 }
@@ -85,10 +80,7 @@ mod tests {
     }
 
     fn app() -> App {
-        App {
-            glue: "let wasm_bindgen;".into(),
-            wasm: b"wasm".to_vec(),
-        }
+        App { glue: "let wasm_bindgen;".into(), wasm: b"wasm".to_vec() }
     }
 
     #[test]

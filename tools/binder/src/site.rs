@@ -63,10 +63,8 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
 /// The service worker for these files. Any change to any of them gives it a
 /// new version, which is what makes a browser look at it anew.
 fn worker(template: &str, site: &Site) -> Result<String> {
-    let parts: Vec<&[u8]> = site
-        .iter()
-        .flat_map(|(name, content)| [name.as_bytes(), content.as_slice()])
-        .collect();
+    let parts: Vec<&[u8]> =
+        site.iter().flat_map(|(name, content)| [name.as_bytes(), content.as_slice()]).collect();
     // The start page is kept under the address that people open.
     let kept = site.keys().map(|name| match name.as_str() {
         "index.html" => "./",
@@ -109,10 +107,7 @@ mod tests {
     }
 
     fn app(wasm: &[u8]) -> App {
-        App {
-            glue: "export default 1;".into(),
-            wasm: wasm.into(),
-        }
+        App { glue: "export default 1;".into(), wasm: wasm.into() }
     }
 
     fn text(site: &Site, name: &str) -> String {

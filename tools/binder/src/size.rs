@@ -34,18 +34,13 @@ pub(crate) fn report(folder: &Path) -> Result<()> {
     }
     println!("{raw:>10} {total:>10}  in all, of {LIMIT} allowed");
     if total > LIMIT {
-        return Err(Error::TooBig {
-            total,
-            limit: LIMIT,
-        });
+        return Err(Error::TooBig { total, limit: LIMIT });
     }
     Ok(())
 }
 
 fn nothing_built(folder: &Path) -> Error {
-    Error::NothingBuilt {
-        folder: folder.to_owned(),
-    }
+    Error::NothingBuilt { folder: folder.to_owned() }
 }
 
 fn compressed(content: &[u8]) -> usize {

@@ -24,10 +24,7 @@ impl Workspace {
             .args(["metadata", "--no-deps", "--format-version", "1", "--locked"])
             .stderr(Stdio::inherit())
             .output()
-            .map_err(|source| Error::Start {
-                program: "cargo",
-                source,
-            })?;
+            .map_err(|source| Error::Start { program: "cargo", source })?;
         if !output.status.success() {
             return Err(Error::NoWorkspace);
         }
@@ -37,10 +34,7 @@ impl Workspace {
             let path = metadata.get(key).and_then(Value::as_str);
             path.map(PathBuf::from).ok_or(Error::NoWorkspace)
         };
-        Ok(Self {
-            root: folder("workspace_root")?,
-            target: folder("target_directory")?,
-        })
+        Ok(Self { root: folder("workspace_root")?, target: folder("target_directory")? })
     }
 
     /// Where the built site goes.

@@ -41,11 +41,7 @@ impl Server {
             let (folder, stopping) = (Arc::from(folder.into()), Arc::clone(&stopping));
             move || accept_all(&listener, &folder, &stopping)
         });
-        Ok(Self {
-            address,
-            stopping,
-            accepting: Some(accepting),
-        })
+        Ok(Self { address, stopping, accepting: Some(accepting) })
     }
 
     /// The address of the start page.

@@ -52,9 +52,7 @@ fn read_head(connection: &TcpStream) -> io::Result<Option<String>> {
 fn file_for(folder: &Path, target: &str) -> Option<PathBuf> {
     let path = target.split(['?', '#']).next()?.trim_start_matches('/');
     let relative = Path::new(path);
-    let stays_inside = relative
-        .components()
-        .all(|part| matches!(part, Component::Normal(_)));
+    let stays_inside = relative.components().all(|part| matches!(part, Component::Normal(_)));
     let file = folder.join(relative);
     match (stays_inside, file.is_dir()) {
         (false, _) => None,
@@ -101,10 +99,7 @@ mod tests {
         for target in ["/../secret", "/a/../../secret", "/./..", "/a/../b"] {
             assert_eq!(file_for(folder, target), None, "{target}");
         }
-        assert_eq!(
-            file_for(folder, "//etc/passwd"),
-            Some(folder.join("etc/passwd"))
-        );
+        assert_eq!(file_for(folder, "//etc/passwd"), Some(folder.join("etc/passwd")));
     }
 
     #[test]

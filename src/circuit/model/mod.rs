@@ -1,0 +1,132 @@
+//! From a sheet to a netlist: what its parts are electrically.
+//!
+//! One sheet gives several netlists, one for each way the set is looked at
+//! ([`View`]): running on direct current, the alternating side that feeds the
+//! rectifiers, and the ohmmeter's.
+//!
+//! Limits: switches, fuses and cords are closed. Coils and windings whose
+//! resistance is not on the sheet get a usual one, which is listed as assumed.
+//! A control's wiper stands in its middle.
+
+mod elements;
+mod heater;
+mod tube;
+
+pub(super) use elements::{is_power_transformer, winding_usual};
+pub use tube::{Device, fitted};
+
+use super::netlist::{ElementId, Netlist, NodeId};
+use super::wiring::{NodeIndex, Wiring};
+use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind};
+
+/// How the set is looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum View {
+    /// Direct current with every tube warm; windings are resistances.
+    Running,
+    /// Unpowered, by an ohmmeter: tubes do not conduct, heaters are cold.
+    Ohmmeter,
+    /// The alternating side alone: heaters, lamps, resistors; heaters are warm.
+    Alternating,
+}
+
+/// Something taken for want of a figure on the sheet.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Assumption {
+    /// The line of the part, from 1.
+    pub line: usize,
+    /// What was taken, in one sentence.
+    pub text: String,
+}
+
+/// The netlist of a sheet in one view.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// Nodes and elements.
+    pub net: Netlist,
+    /// The netlist's node of each node of the wiring.
+    pub nodes: Vec<NodeId>,
+    /// The elements of each part of the sheet.
+    pub parts: Vec<Vec<ElementId>>,
+    /// Tube units and dry rectifiers.
+    pub devices: Vec<Device>,
+    /// What was taken for want of a figure.
+    pub assumed: Vec<Assumption>,
+    /// The node that voltages and resistances are told against.
+    pub reference: Option<NodeIndex>,
+}
+
+impl Model {
+    /// Builds the netlist of a sheet.
+    pub fn of(sheet: &Sheet, wiring: &Wiring, view: View) -> Self {
+        let reference = reference(sheet, wiring);
+        let (net, nodes) = number(sheet, wiring, reference);
+        let mut model = Self {
+            net,
+            nodes,
+            parts: vec![Vec::new(); sheet.parts.len()],
+            devices: Vec::new(),
+            assumed: Vec::new(),
+            reference,
+        };
+        for (index, part) in sheet.parts.iter().enumerate() {
+            model.add(index, part, wiring, view);
+        }
+        model
+    }
+
+    /// The netlist's node of a node of the wiring.
+    pub fn node(&self, node: NodeIndex) -> NodeId {
+        self.nodes[node]
+    }
+
+    /// Notes what was taken for want of a figure.
+    fn assume(&mut self, part: &Part, text: String) {
+        self.assumed.push(Assumption { line: part.line, text });
+    }
+}
+
+/// What voltages are told against: B- where the sheet names it, else the
+/// chassis.
+pub fn reference(_sheet: &Sheet, wiring: &Wiring) -> Option<NodeIndex> {
+    ["B-", "chassis", "A-"].iter().find_map(|name| wiring.named(name))
+}
+
+/// Whether a part is a closed contact.
+pub const fn is_contact(kind: PartKind) -> bool {
+    matches!(kind, PartKind::Switch | PartKind::Fuse | PartKind::Cord)
+}
+
+/// Numbers the nodes: those that closed contacts join are one, the reference
+/// is ground.
+fn number(sheet: &Sheet, wiring: &Wiring, reference: Option<NodeIndex>) -> (Netlist, Vec<NodeId>) {
+    let mut root: Vec<usize> = (0..wiring.nodes.len()).collect();
+    for part in sheet.parts.iter().filter(|p| is_contact(p.kind)) {
+        if let Some((a, b)) = wiring.leads(part) {
+            let (a, b) = (find(&mut root, a), find(&mut root, b));
+            root[a.max(b)] = a.min(b);
+        }
+    }
+    let ground = reference.map(|node| find(&mut root, node));
+    let mut net = Netlist::new();
+    let mut of_root: Vec<Option<NodeId>> = vec![None; wiring.nodes.len()];
+    let nodes = (0..wiring.nodes.len())
+        .map(|node| {
+            let at = find(&mut root, node);
+            *of_root[at].get_or_insert_with(|| {
+                if ground == Some(at) { NodeId::GROUND } else { net.node(&wiring.nodes[node].name) }
+            })
+        })
+        .collect();
+    (net, nodes)
+}
+
+/// The least member of a joined set.
+fn find(root: &mut [usize], mut node: usize) -> usize {
+    while root[node] != node {
+        root[node] = root[root[node]];
+        node = root[node];
+    }
+    node
+}

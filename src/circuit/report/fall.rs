@@ -1,0 +1,114 @@
+//! What every capacitor holds after switching off, and for how long.
+
+use super::{Report, States};
+use crate::circuit::discharge::{Fall, discharge};
+use crate::circuit::model::{Model, View};
+use crate::circuit::netlist::Element;
+use crate::circuit::solver::SourcesAs;
+use crate::circuit::state::Set;
+use crate::sheet::Sheet;
+use serde::Serialize;
+use std::collections::HashMap;
+
+/// Volts below which a capacitor counts as discharged on the way; hands go in
+/// below 10 V. Source: common practice, no source.
+pub const LIMIT_VOLTS: f64 = 50.0;
+
+/// The fall of one capacitor.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "kind")]
+pub enum FallOf {
+    /// It never holds as much.
+    Below,
+    /// It is below 50 V after this time.
+    After {
+        /// Seconds since switching off.
+        seconds: f64,
+        /// The part that takes most of its charge.
+        through: Option<String>,
+    },
+    /// Nothing discharges it.
+    Stays {
+        /// Volts it keeps.
+        volts: f64,
+    },
+}
+
+/// The fall of the capacitors that start above 50 V.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Curve {
+    /// Keys of the capacitors.
+    pub keys: Vec<String>,
+    /// Seconds since switching off.
+    pub seconds: Vec<f64>,
+    /// Volts at each of these times, by capacitor.
+    pub volts: Vec<Vec<f64>>,
+}
+
+/// Fills in the fall of every capacitor.
+///
+/// The set is taken with its tubes no longer conducting: the longest case, as
+/// when a heater opens.
+pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
+    let model = Model::of(sheet, set.wiring, View::Ohmmeter);
+    let high = &states.high;
+    let start: Vec<f64> = {
+        let mut volts = vec![0.0; model.net.node_count()];
+        for node in 0..set.wiring.nodes.len() {
+            volts[model.node(node).index()] = high.volts(node).unwrap_or(0.0);
+        }
+        volts
+    };
+    let Ok(found) = discharge(&model.net, &start, LIMIT_VOLTS, SourcesAs::Open) else { return };
+    let mut curve = Curve { keys: Vec::new(), seconds: found.seconds.clone(), volts: Vec::new() };
+    let keys: Vec<String> = report.capacitors.iter().map(|c| c.key.clone()).collect();
+    let of_key: HashMap<&str, usize> =
+        keys.iter().enumerate().map(|(index, key)| (key.as_str(), index)).collect();
+    let mut at = 0;
+    for (index, part) in sheet.parts.iter().enumerate() {
+        for element in &model.parts[index] {
+            let Element::Capacitor { a, b, .. } = *model.net.element(*element) else { continue };
+            let fall = found.falls[at];
+            let tells = match fall.fall {
+                Fall::Below => FallOf::Below,
+                Fall::After { seconds } => {
+                    FallOf::After { seconds, through: through(sheet, &model, (a, b)) }
+                }
+                Fall::Stays { volts } => FallOf::Stays { volts },
+            };
+            if let Some(own) =
+                of_key.get(part.key.as_str()).and_then(|i| report.capacitors.get_mut(*i))
+            {
+                own.fall = Some(tells);
+            }
+            if fall.start_volts.abs() >= LIMIT_VOLTS {
+                curve.keys.push(part.key.clone());
+                curve.volts.push(found.volts[at].iter().map(|v| v.abs()).collect());
+            }
+            at += 1;
+        }
+    }
+    if !curve.keys.is_empty() {
+        report.curve = Some(curve);
+    }
+}
+
+/// The resistor that joins the capacitor's own two nodes, where one does.
+fn through(
+    sheet: &Sheet,
+    model: &Model,
+    (a, b): (crate::circuit::netlist::NodeId, crate::circuit::netlist::NodeId),
+) -> Option<String> {
+    let mut best: Option<(f64, &str)> = None;
+    for (index, elements) in model.parts.iter().enumerate() {
+        for element in elements {
+            if let Element::Resistor { a: p, b: q, ohms } = *model.net.element(*element)
+                && ((p, q) == (a, b) || (q, p) == (a, b))
+                && best.is_none_or(|(least, _)| ohms < least)
+            {
+                best = Some((ohms, &sheet.parts[index].key));
+            }
+        }
+    }
+    best.map(|(_, key)| key.to_owned())
+}

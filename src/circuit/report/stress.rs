@@ -1,0 +1,223 @@
+//! The greatest voltage of every capacitor and watts of every resistor.
+
+use super::{CapacitorReport, ResistorReport, States};
+use crate::circuit::netlist::{Element, ElementId};
+use crate::circuit::solver::{Options, Solver};
+use crate::circuit::state::{Set, State};
+use crate::notation::note::{Level, Note};
+use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind};
+use crate::trade::tubes::UnitKind;
+
+/// The set with each amplifying tube out in turn, at the high line.
+///
+/// The supply is taken as a source behind a resistance, by its cold and its
+/// running state: between the two its line is straight enough for a stress.
+pub fn without_each(set: &Set, high: &State, cold: &State) -> Vec<(usize, State)> {
+    let mut parts: Vec<usize> = set
+        .running
+        .devices
+        .iter()
+        .filter(|d| !matches!(d.kind, UnitKind::Rectifier | UnitKind::Regulator))
+        .map(|d| d.part)
+        .collect();
+    parts.sort_unstable();
+    parts.dedup();
+    let Some(base) = load_line(high, cold) else { return Vec::new() };
+    let Ok(mut solver) = Solver::new(&base.model.net) else { return Vec::new() };
+    let start = solver.solve(&base.model.net, &Options::default(), None).ok();
+    parts
+        .into_iter()
+        .filter_map(|part| {
+            let mut state = base.clone();
+            for element in state.model.parts[part].clone() {
+                if matches!(state.model.net.element(element), Element::Device { .. }) {
+                    let _ = state.model.net.set_law(element, crate::circuit::law::Law::Off);
+                }
+            }
+            state.solution =
+                solver.solve(&state.model.net, &Options::default(), start.as_ref()).ok()?;
+            Some((part, state))
+        })
+        .collect()
+}
+
+/// The state at the high line with each supply as a source behind a
+/// resistance.
+fn load_line(high: &State, cold: &State) -> Option<State> {
+    let mut state = high.clone();
+    let sources: Vec<ElementId> = supplies(&state);
+    for (at, element) in sources.iter().enumerate() {
+        let (loaded, free) = (high.fed.get(at)?, cold.fed.get(at)?);
+        let amps = (loaded.amps - free.amps).max(1e-6);
+        let ohms = ((free.volts - loaded.volts) / amps).max(0.0);
+        state.model.net.soften(*element, free.volts + ohms * free.amps, ohms).ok()?;
+    }
+    Some(state)
+}
+
+/// The voltage sources that stand for supplies: the last ones that were added.
+fn supplies(state: &State) -> Vec<ElementId> {
+    let all: Vec<ElementId> = state
+        .model
+        .net
+        .elements()
+        .filter(|(id, e)| {
+            matches!(e, Element::VoltageSource { .. })
+                && state.model.net.element_name(*id) == "supply"
+        })
+        .map(|(id, _)| id)
+        .collect();
+    all
+}
+
+/// Every state with its name.
+fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(String, &'a State)> {
+    let mut all = vec![
+        ("cold, high line".to_owned(), &states.cold),
+        ("running, high line".to_owned(), &states.high),
+        ("running, nominal line".to_owned(), &states.running),
+    ];
+    for (part, state) in &states.without {
+        all.push((format!("{} out", sheet.parts[*part].designator), state));
+    }
+    all
+}
+
+/// Volts across a part's leads in a state.
+pub fn across(set: &Set, part: &Part, state: &State) -> Option<f64> {
+    let (a, b) = set.wiring.leads(part)?;
+    Some(state.volts(a)? - state.volts(b)?)
+}
+
+/// The stress of every capacitor with two known places.
+pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorReport> {
+    let named = named(sheet, states);
+    let fixed = sheet.parts.iter().filter(|p| p.kind == PartKind::Capacitor);
+    fixed
+        .filter(|p| set.wiring.leads(p).is_some())
+        .map(|part| {
+            let worst = named
+                .iter()
+                .filter_map(|(name, state)| Some((name, across(set, part, state)?)))
+                .max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
+            CapacitorReport {
+                key: part.key.clone(),
+                stress_v: worst.map(|(_, v)| v.abs()),
+                stress_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
+                running_v: across(set, part, &states.running),
+                fall: None,
+                required_insulation: None,
+                leak_moves: None,
+                leak_v_per_ua: None,
+                leak_allowed_v: None,
+            }
+        })
+        .collect()
+}
+
+/// Watts of every resistor, coil and control.
+pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorReport> {
+    let named = named(sheet, states);
+    let mut all = Vec::new();
+    for (index, part) in sheet.parts.iter().enumerate() {
+        let resistive = matches!(
+            part.kind,
+            PartKind::Resistor
+                | PartKind::Potentiometer
+                | PartKind::ResistanceCord
+                | PartKind::Coil
+        );
+        if !resistive || set.running.parts[index].is_empty() {
+            continue;
+        }
+        let worst = named
+            .iter()
+            .map(|(name, state)| (name, watts(index, state)))
+            .max_by(|(_, a), (_, b)| a.total_cmp(b));
+        all.push(ResistorReport {
+            key: part.key.clone(),
+            watts: watts(index, &states.running),
+            worst_watts: worst.map_or(0.0, |(_, w)| w),
+            worst_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
+            rated_watts: part.power.map(|p| p.to_f64()),
+        });
+    }
+    all
+}
+
+/// Watts in the elements of a part.
+fn watts(part: usize, state: &State) -> f64 {
+    let elements = state.model.parts[part].iter();
+    elements
+        .map(|id| match *state.model.net.element(*id) {
+            Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } if ohms > 0.0 => {
+                state.solution.between(a, b).powi(2) / ohms
+            }
+            _ => 0.0,
+        })
+        .sum()
+}
+
+/// Volts the wrong way round that a polarised part may see without a note.
+const BACKWARDS: f64 = 1.0;
+
+/// What the solution shows: electrolytics backwards, tubes without a way for
+/// their cathode current, resistors over their rating.
+pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
+    let mut notes = Vec::new();
+    for part in &sheet.parts {
+        let polarised = part.dielectric.is_some_and(|d| d.is_electrolytic());
+        let volts = across(set, part, &states.running);
+        if polarised && let Some(volts) = volts.filter(|v| *v < -BACKWARDS) {
+            notes.push(note(part, Level::Error, format!(
+                "{}: its first lead, the positive one, would be {:.0} V below the second; turn the places round",
+                part.designator, -volts
+            )));
+        }
+    }
+    for (index, part) in sheet.parts.iter().enumerate() {
+        let (Some(rated), PartKind::Resistor) = (part.power, part.kind) else { continue };
+        let watts = watts(index, &states.running);
+        if watts > rated.to_f64() * 1.05 {
+            notes.push(note(
+                part,
+                Level::Warning,
+                format!(
+                    "{}: {watts:.2} W run in a part of {rated}; look at its value and places",
+                    part.designator
+                ),
+            ));
+        }
+    }
+    notes.extend(cathodes(sheet, set, states));
+    notes
+}
+
+/// Tubes that are fed but whose cathode goes nowhere.
+fn cathodes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
+    let mut notes = Vec::new();
+    for device in &set.running.devices {
+        let amplifies =
+            matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
+        if !amplifies || states.cold.volts(device.cathode).is_some() {
+            continue;
+        }
+        let part = &sheet.parts[device.part];
+        notes.push(note(
+            part,
+            Level::Warning,
+            format!(
+                "{}: its cathode has no way to {}; a lead is missing",
+                part.designator,
+                set.running.reference.map_or("the chassis", |n| set.wiring.nodes[n].name.as_str())
+            ),
+        ));
+    }
+    notes
+}
+
+fn note(part: &Part, level: Level, message: String) -> Note {
+    let length = part.designator.to_string().len();
+    Note { line: part.line, column: 1, length, level, message, read: None, choices: Vec::new() }
+}
