@@ -28,7 +28,8 @@ pub fn App() -> impl IntoView {
             Theme::Dark => Some("dark"),
         });
     });
-    Effect::new(move |_| document().set_title(&title(app)));
+    let own_title = document().title();
+    Effect::new(move |_| document().set_title(&title(app, &own_title)));
     view! {
         <a
             class="skip"
@@ -71,12 +72,12 @@ fn listen(app: State) {
     );
 }
 
-fn title(app: State) -> String {
+fn title(app: State, own: &str) -> String {
     match app.route.get() {
         Route::Set(_, stage) if app.open.id.get().is_some() => {
-            format!("{} · {} · Firstglow", app.open.record.read().name(), stage.label())
+            format!("{} · {} · {own}", app.open.record.read().name(), stage.label())
         }
-        _ => "Firstglow".to_owned(),
+        _ => own.to_owned(),
     }
 }
 
