@@ -24,7 +24,8 @@ mod stress;
 mod supply;
 mod tubes;
 
-use super::model::Assumption;
+use super::model::{Assumption, Model, View};
+use super::solver::Solver;
 use super::state::{Set, State, Tubes};
 use super::wiring::Wiring;
 use crate::notation::note::Note;
@@ -32,6 +33,7 @@ use crate::sheet::Sheet;
 use serde::Serialize;
 
 pub use fall::{Curve, FallOf};
+use stress::Without;
 
 /// A range in which a reading is well.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -227,12 +229,12 @@ pub struct Report {
 }
 
 /// The states that the report is made of.
-struct States {
-    running: State,
-    cold: State,
-    low: State,
-    high: State,
-    without: Vec<(usize, State)>,
+struct States<'a> {
+    running: State<'a>,
+    cold: State<'a>,
+    low: State<'a>,
+    high: State<'a>,
+    without: Vec<Without<'a>>,
 }
 
 /// The line's extremes, in parts of the nominal.
@@ -270,9 +272,10 @@ pub fn report(sheet: &Sheet) -> Report {
         ..Report::default()
     };
     report.tubes = tubes::tubes(sheet, &wiring);
-    resistance::fill(&mut report, sheet, &set);
+    let unpowered = Model::of(sheet, &wiring, View::Ohmmeter);
+    resistance::fill(&mut report, sheet, &unpowered);
     match states(&set, line) {
-        Ok(states) => running(&mut report, sheet, &set, &states, line),
+        Ok(states) => running(&mut report, sheet, &set, &unpowered, &states, line),
         Err(error) => report.trouble = Some(error.to_string()),
     }
     report
@@ -294,17 +297,26 @@ fn blank(name: &str) -> NodeReport {
 }
 
 /// Every state of a set.
-fn states(set: &Set, line: Line) -> Result<States, super::state::StateError> {
-    let running = set.state(Tubes::Warm, 1.0)?;
-    let cold = set.state(Tubes::Cold, line.high)?;
-    let low = set.state(Tubes::Warm, line.low)?;
-    let high = set.state(Tubes::Warm, line.high)?;
+fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::StateError> {
+    let mut solver = Solver::new(&set.running.net)?;
+    let running = set.state_near(&mut solver, Tubes::Warm, 1.0, None)?;
+    let from = Some((&running, 1.0));
+    let low = set.state_near(&mut solver, Tubes::Warm, line.low, from)?;
+    let high = set.state_near(&mut solver, Tubes::Warm, line.high, from)?;
+    let cold = set.state_near(&mut solver, Tubes::Cold, line.high, None)?;
     let without = stress::without_each(set, &high, &cold);
     Ok(States { running, cold, low, high, without })
 }
 
 /// Fills in everything that needs the states.
-fn running(report: &mut Report, sheet: &Sheet, set: &Set, states: &States, line: Line) {
+fn running(
+    report: &mut Report,
+    sheet: &Sheet,
+    set: &Set,
+    unpowered: &Model,
+    states: &States,
+    line: Line,
+) {
     for (index, node) in report.nodes.iter_mut().enumerate() {
         node.cold_v = states.cold.volts(index);
         node.low_v = states.low.volts(index);
@@ -315,7 +327,7 @@ fn running(report: &mut Report, sheet: &Sheet, set: &Set, states: &States, line:
     report.capacitors = stress::capacitors(sheet, set, states);
     report.resistors = stress::resistors(sheet, set, states);
     leakage::fill(report, sheet, set, states);
-    fall::fill(report, sheet, set, states);
+    fall::fill(report, sheet, set, unpowered, states);
     report.supplies = supply::supplies(sheet, set, states, line);
     tubes::currents(report, sheet, states);
     let mut notes = stress::notes(sheet, set, states);

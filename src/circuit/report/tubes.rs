@@ -76,7 +76,7 @@ pub fn currents(report: &mut Report, sheet: &Sheet, states: &States) {
         let Some(element) = device.element else { continue };
         let key = &sheet.parts[device.part].key;
         let Some(tube) = report.tubes.iter_mut().find(|t| t.key == *key) else { continue };
-        let amps = state.solution.electrode_amps(&state.model.net, element);
+        let amps = state.solution.electrode_amps(&state.net, element);
         let across = state
             .volts(device.plate)
             .zip(state.volts(device.cathode))
