@@ -10,7 +10,6 @@ use crate::notation::name::{Designator, Place};
 use crate::notation::problem::Problem;
 use crate::notation::unit::VoltMark;
 use crate::notation::word::Span;
-use crate::trade::kind::{Make, PartKind};
 use crate::trade::quantity::{Capacitance, Voltage};
 use std::collections::HashMap;
 
