@@ -34,9 +34,10 @@ pub fn PartPlace(
             .into_iter()
             .map(|chart| {
                 let drawing = Some(Arc::new(chart.drawing));
+                let caption = format!("{}, {}", chart.key, chart.title);
                 view! {
-                    <figure class="place__base" data-base=chart.key.clone()>
-                        <figcaption class="place__caption">{chart.key}", "{chart.title}</figcaption>
+                    <figure class="place__base" data-base=chart.key>
+                        <figcaption class="place__caption">{caption}</figcaption>
                         <Picture drawing=Signal::stored(drawing)/>
                     </figure>
                 }
