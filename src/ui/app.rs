@@ -52,7 +52,11 @@ pub fn App() -> impl IntoView {
 
 /// Listens for what happens to the page as a whole.
 fn listen(app: State) {
-    window_event_listener(ev::hashchange, move |_| app.route.set(Route::parse(&browser::hash())));
+    window_event_listener(ev::hashchange, move |_| {
+        app.route.set(Route::parse(&browser::hash()));
+        // Another stage is another page: it begins at its top.
+        window().scroll_to_with_x_and_y(0.0, 0.0);
+    });
     window_event_listener(ev::pagehide, move |_| app.save_now());
     window_event_listener(ev::visibilitychange, move |_| app.save_now());
     window_event_listener(ev::dragover, |e| e.prevent_default());

@@ -3,8 +3,8 @@
 use super::model::{Section, as_csv, as_text, pieces, sections};
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
-use crate::ui::kit::Cautions;
 use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::kit::{Cautions, HazardStrip};
 use crate::ui::state::app;
 use crate::ui::words::count;
 use leptos::prelude::*;
@@ -42,6 +42,7 @@ pub fn BuyScreen() -> impl IntoView {
                     <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
                 </div>
             </div>
+            <HazardStrip plan=app.open.plan/>
             <p class="sheet__lead" hidden=flag(move || !has_any())>
                 {piece(move || count(pieces(&list.read()), "piece", "pieces"))}
                 " in "{piece(move || count(list.read().len(), "group", "groups"))}

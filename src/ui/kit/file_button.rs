@@ -30,6 +30,7 @@ pub fn FileButton(
             hidden=true
             accept=accept
             aria-label=label
+            data-file=label
             on:change:target=move |e| {
                 let picked = e.target().files();
                 let files = picked.iter().flat_map(|l| (0..l.length()).filter_map(|i| l.get(i)));

@@ -93,6 +93,38 @@ fn one(hazard: Hazard, brief: bool) -> AnyView {
     .into_any()
 }
 
+/// The hazards by their titles alone, for screens where the parts need the
+/// room; the plan tells the rest.
+#[component]
+pub fn HazardStrip(
+    /// The plan.
+    plan: Memo<Arc<Plan>>,
+) -> impl IntoView {
+    let hazards = Memo::new(move |_| plan.read().hazards.clone());
+    let marks = move || hazards.get().into_iter().map(mark).collect_view();
+    view! {
+        <section
+            class="hazard-strip"
+            aria-label="Hazards of this set"
+            hidden=flag(move || hazards.read().is_empty())
+        >
+            <ul class="hazard-strip__list">{piece(marks)}</ul>
+        </section>
+    }
+}
+
+fn mark(hazard: Hazard) -> AnyView {
+    view! {
+        <li class="hazard-mark" data-hazard=hazard.id>
+            <HazardShape severity=hazard.severity/>
+            <b>{words::severity(hazard.severity)}</b>
+            " "
+            {hazard.title}
+        </li>
+    }
+    .into_any()
+}
+
 /// The hazards of one part, as small marks with words.
 pub fn hazard_marks(plan: &Plan, part: &PlannedPart) -> impl IntoView + use<> {
     hazards_of(plan, part)

@@ -15,7 +15,7 @@ pub use banner::Banner;
 pub use cautions::Cautions;
 pub use field::{Choice, Field, SelectField, TextField, stop_typing};
 pub use file_button::FileButton;
-pub use hazard::{HazardList, hazard_marks};
+pub use hazard::{HazardList, HazardStrip, hazard_marks};
 pub use mark::{BasisMark, DecisionMark, VerdictMark};
 pub use path::StagePath;
 pub use toast::Toasts;

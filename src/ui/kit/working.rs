@@ -21,7 +21,7 @@ fn one(working: Working) -> AnyView {
             let basis = words::basis(input.basis);
             view! {
                 <li>
-                    {input.name}": "<b>{input.value}</b>
+                    {input.name}": "<b>{input.value}</b>" "
                     <span class="basis">{basis}</span>
                 </li>
             }

@@ -5,8 +5,8 @@ use super::keys::TOLD;
 use super::notes::Notes;
 use super::table::Table;
 use crate::ui::intake;
-use crate::ui::kit::FileButton;
 use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::kit::{FileButton, HazardStrip};
 use crate::ui::state::{PartsView, app};
 use crate::ui::words;
 use leptos::prelude::*;
@@ -19,6 +19,7 @@ pub fn PartsScreen() -> impl IntoView {
     view! {
         <div class="parts">
             <h2 class="sheet__title">"Parts list"</h2>
+            <HazardStrip plan=app.open.plan/>
             <Toolbar/>
             {piece(move || if is_text.get() { view! { <Editor/> }.into_any() } else { view! { <Table/> }.into_any() })}
             <Notes/>

@@ -84,6 +84,22 @@ impl<'b> App<'b> {
             .await;
     }
 
+    /// Pastes text into what has the focus, as a spreadsheet would give it.
+    /// Whether the page took it itself.
+    pub async fn paste(&self, text: &str) -> bool {
+        let taken = self
+            .browser
+            .js_with(
+                "const data = new DataTransfer();
+                 data.setData('text/plain', arguments[0]);
+                 return !document.activeElement.dispatchEvent(
+                     new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }))",
+                vec![json!(text)],
+            )
+            .await;
+        taken.as_bool().expect("a yes or no")
+    }
+
     /// Moves the focus on by Tab until what has it carries the name.
     pub async fn tab_to(&self, name: &str) -> Element {
         for _ in 0..400 {

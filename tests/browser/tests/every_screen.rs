@@ -1,7 +1,7 @@
 //! What holds on every screen: no barriers in either theme, no sideways
 //! scrolling from 360 px up, paper.
 
-use firstglow_browser_tests::{App, DESKTOP, Look, PHONE, STAGES, Viewport, run};
+use firstglow_browser_tests::{App, DESKTOP, Look, PHONE, Role, STAGES, Viewport, run};
 
 const NARROWEST: Viewport = Viewport { width: 360, height: 740 };
 
@@ -41,6 +41,10 @@ fn no_screen_scrolls_sideways() {
         app.begin("table-set").await;
         for viewport in [NARROWEST, PHONE, DESKTOP] {
             browser.resize(viewport).await;
+            app.bench().await;
+            assert!(!browser.overflows().await, "bench at {} px", viewport.width);
+            let set = app.page.data("set", "1").await;
+            app.page.within(set).only(Role::Link).await.click().await.expect("a set opens");
             for stage in STAGES {
                 app.stage(stage).await;
                 assert!(!browser.overflows().await, "{stage} at {} px", viewport.width);

@@ -1,6 +1,6 @@
 //! What comes in as files: lists, tables, benches, and what is none of these.
 
-use firstglow_browser_tests::{App, Role, run};
+use firstglow_browser_tests::{App, Role, SHEET, run};
 
 #[test]
 fn lists_tables_and_benches_come_in() {
@@ -28,6 +28,44 @@ fn lists_tables_and_benches_come_in() {
         page.shows("already here").await;
         assert_eq!(page.all_data("set").await.len(), 3);
         browser.assert_clean_console().await;
+    });
+}
+
+#[test]
+fn a_spreadsheet_is_pasted_into_the_text_and_into_the_table() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        let page = &app.page;
+        app.begin("blank").await;
+        app.write("R1 470K\n").await;
+        page.field(SHEET).await.click().await.expect("the text takes the focus");
+        assert!(!app.paste("plain words").await, "plain text is left to the browser");
+        assert!(app.paste("Ref\tValue (uF)\tVolts\tType\nC7\t.05\t400\tpaper\n").await);
+        assert!(app.sheet().await.contains("C7  .05 uf 400 V paper"), "{}", app.sheet().await);
+        page.shows("2 parts").await;
+        page.click(Role::Radio, "Table").await;
+        let cell = page.field("Value, line 1").await;
+        cell.click().await.expect("a cell takes the focus");
+        assert!(app.paste("C8\t.1 mfd\t200 V\nC9\t.02 mfd\t600 V\n").await);
+        page.shows("4 parts").await;
+        browser.assert_clean_console().await;
+    });
+}
+
+#[test]
+fn the_file_picker_takes_a_list() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        let folder = std::env::temp_dir().join(format!("firstglow-{}", std::process::id()));
+        std::fs::create_dir_all(&folder).expect("a folder for the list");
+        let file = folder.join("picked.csv");
+        std::fs::write(&file, "Part;Value;Rating\nC1;8 mfd;450 V\n").expect("a list on disk");
+        let picker = app.page.data("file", "Import a file").await;
+        let path = file.to_str().expect("a path in plain letters");
+        picker.send_keys(path).await.expect("the picker takes a path");
+        app.page.shows("1 part").await;
+        assert!(app.sheet().await.contains("C1  8 mfd 450 V"));
+        std::fs::remove_dir_all(&folder).expect("the folder goes again");
     });
 }
 
