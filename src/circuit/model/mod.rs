@@ -17,8 +17,8 @@ pub use tube::{Device, fitted};
 
 use super::netlist::{ElementId, Netlist, NodeId};
 use super::wiring::{NodeIndex, Wiring};
-use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
+use crate::sheet::{Sheet, SupplyKind};
 
 /// How the set is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,10 +87,13 @@ impl Model {
     }
 }
 
-/// What voltages are told against: B- where the sheet names it, else the
-/// chassis.
-pub fn reference(_sheet: &Sheet, wiring: &Wiring) -> Option<NodeIndex> {
-    ["B-", "chassis", "A-"].iter().find_map(|name| wiring.named(name))
+/// What voltages are told against: the chassis of a set with a transformer, as
+/// its makers did, even where a resistor parts it from B-; else B- where the
+/// sheet names it, for the chassis may float.
+pub fn reference(sheet: &Sheet, wiring: &Wiring) -> Option<NodeIndex> {
+    let isolated = matches!(sheet.header.supply, Some(SupplyKind::Transformer));
+    let names = if isolated { ["chassis", "B-", "A-"] } else { ["B-", "chassis", "A-"] };
+    names.iter().find_map(|name| wiring.named(name))
 }
 
 /// Whether a part is a closed contact.

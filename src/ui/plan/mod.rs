@@ -32,7 +32,7 @@ pub fn PlanScreen() -> impl IntoView {
     view! {
         <div class="plan">
             <div class="sheet__head">
-                <h2 class="sheet__title">"Plan"</h2>
+                <h2 class="sheet__title">{piece(move || title(current.get()))}</h2>
                 <button class="button no-print" type="button" on:click=move |_| browser::print()>
                     "Print"
                 </button>
@@ -43,6 +43,15 @@ pub fn PlanScreen() -> impl IntoView {
             </div>
             <Cautions/>
         </div>
+    }
+}
+
+/// The heading, which paper keeps.
+const fn title(view: Option<PlanView>) -> &'static str {
+    match view {
+        None => "Plan",
+        Some(PlanView::Voltages) => "Plan: voltages and resistances",
+        Some(PlanView::Supply) => "Plan: supply and discharge",
     }
 }
 

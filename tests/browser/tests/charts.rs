@@ -12,7 +12,12 @@ async fn view(app: &App<'_>, name: &str) {
 }
 
 /// Opens the reasons of a part.
-async fn open_part(app: &App<'_>, key: &str) {
+async fn open_part(app: &App<'_>, browser: &Browser, key: &str) {
+    // On a phone the path of stages lies over the last rows.
+    let center = "document.querySelector(`[data-part=\"${arguments[0]}\"]`)
+        .scrollIntoView({ block: 'center' })";
+    app.page.data("part", key).await;
+    browser.js_with(center, vec![key.into()]).await;
     app.page.click(Role::Button, &format!("{key}: reasons")).await;
     app.page.data("place", key).await;
 }
@@ -63,7 +68,7 @@ fn a_part_is_drawn_with_its_neighbours_and_its_pins_marked() {
         let app = App::open(browser).await;
         app.begin("table-set").await;
         app.stage("plan").await;
-        open_part(&app, "C17").await;
+        open_part(&app, browser, "C17").await;
         let told = words(browser, "[data-place=C17]").await;
         for said in
             ["V3 pin 6, triode plate", "V4 pin 5, grid", "pin 6 triode plate, 30 V, C17 goes here"]
@@ -81,7 +86,7 @@ fn a_blank_sheet_says_what_is_missing() {
         app.begin("blank").await;
         app.write("V2 6SK7 1=chassis\nC7 .05 mfd 400 V paper\n").await;
         app.stage("plan").await;
-        open_part(&app, "C7").await;
+        open_part(&app, browser, "C7").await;
         app.page.shows("C7 has no places yet").await;
         view(&app, "Voltages").await;
         app.page.shows("not given: write 6=… on the line of V2").await;
@@ -103,7 +108,7 @@ fn the_charts_have_no_barriers_and_do_not_scroll_sideways() {
                 browser.look(Look { dark, ..Look::default() }).await;
                 app.stage("plan").await;
                 view(&app, "Parts").await;
-                open_part(&app, "C22").await;
+                open_part(&app, browser, "C22").await;
                 check(browser, "part").await;
                 for name in ["Voltages", "Supply"] {
                     view(&app, name).await;
@@ -126,14 +131,24 @@ fn the_wiring_chart_prints_every_tube() {
         app.begin("console").await;
         app.stage("plan").await;
         view(&app, "Voltages").await;
+        assert_eq!(app.page.all_data("tube").await, ["V1"]);
         browser.js("window.dispatchEvent(new Event('beforeprint'))").await;
-        let file = browser.print("charts-voltages").await;
-        assert_eq!(app.page.all_data("tube").await.len(), 9);
+        until("all tubes", async || (app.page.all_data("tube").await.len() == 9).then_some(()))
+            .await;
         browser.js("window.dispatchEvent(new Event('afterprint'))").await;
         app.page.data("tube", "V1").await;
+        let file = browser.print("charts-voltages").await;
         let bytes = std::fs::read(file).unwrap_or_default();
         assert!(bytes.starts_with(b"%PDF-") && bytes.len() > 20_000, "{}", bytes.len());
     });
+}
+
+/// Goes to a view of the plan by its address: after a picture of a whole page
+/// clicks fall beside their links.
+async fn visit(app: &App<'_>, browser: &Browser, slug: &str) {
+    let go = "location.hash = location.hash.replace(/\\/plan.*/, '/plan/' + arguments[0])";
+    browser.js_with(go, vec![slug.into()]).await;
+    app.page.data("view", slug).await;
 }
 
 #[test]
@@ -149,13 +164,14 @@ fn pictures_of_the_charts() {
             browser.resize(DESKTOP).await;
             app.begin(set).await;
             for (size, viewport) in [("phone", PHONE), ("desktop", DESKTOP)] {
-                browser.resize(viewport).await;
                 for (theme, dark) in [("light", false), ("dark", true)] {
                     browser.look(Look { dark, ..Look::default() }).await;
                     let name = |what: &str| format!("charts-{set}-{what}-{size}-{theme}");
+                    browser.resize(viewport).await;
+                    browser.js("window.scrollTo(0, 0)").await;
                     app.stage("plan").await;
-                    view(&app, "Parts").await;
-                    open_part(&app, part).await;
+                    visit(&app, browser, "parts").await;
+                    open_part(&app, browser, part).await;
                     browser
                         .js_with(
                             "document.querySelector(`[data-place=${arguments[0]}]`).scrollIntoView()",
@@ -163,13 +179,16 @@ fn pictures_of_the_charts() {
                         )
                         .await;
                     browser.screenshot(&name("part")).await;
-                    view(&app, "Voltages").await;
+                    // A picture of the whole page leaves it at another size.
+                    browser.resize(viewport).await;
+                    visit(&app, browser, "voltages").await;
                     let choose =
                         "document.querySelector(`[name=tube][value=${arguments[0]}]`).click()";
                     browser.js_with(choose, vec![tube.into()]).await;
                     app.page.data("tube", tube).await;
                     browser.screenshot_full(&name("voltages")).await;
-                    view(&app, "Supply").await;
+                    browser.resize(viewport).await;
+                    visit(&app, browser, "supply").await;
                     browser.screenshot_full(&name("supply")).await;
                 }
             }
