@@ -76,6 +76,8 @@ pub struct Ladder {
     pub rungs: Vec<Rung>,
     /// The parts between its return and the chassis, where they are two.
     pub negative: Vec<usize>,
+    /// The capacitors from the chassis to the return, where those are two.
+    pub across: Vec<(usize, NodeIndex)>,
 }
 
 /// The ladders of all supplies.
@@ -84,23 +86,21 @@ pub fn ladders(sheet: &Sheet, wiring: &Wiring, report: &Report) -> Vec<Ladder> {
     (0..).zip(&report.supplies).map(|(at, supply)| walk.ladder(at, supply)).collect()
 }
 
-/// The heaters of a series string in their order, with what stands between.
-pub fn heater_string(sheet: &Sheet, wiring: &Wiring) -> Vec<usize> {
+/// The heaters of a series string from the line on, with what stands between,
+/// and the node where the string ends.
+pub fn heater_string(sheet: &Sheet, wiring: &Wiring) -> Option<(Vec<usize>, NodeIndex)> {
     if sheet.header.supply != Some(SupplyKind::SeriesString) {
-        return Vec::new();
+        return None;
     }
-    let (Some(line), ends) =
-        (wiring.named("line"), ["neutral", "B-", "chassis"].map(|n| wiring.named(n)))
-    else {
-        return Vec::new();
-    };
+    let line = wiring.named("line")?;
+    let ends = ["neutral", "B-", "chassis"].map(|n| wiring.named(n));
     let walk = Walk { sheet, wiring };
     let steps = |node: NodeIndex| {
         let mut steps = walk.steps(node, &|p| is_contact(p.kind) || is_dropper(p));
         steps.extend(walk.heater_steps(node));
         steps
     };
-    shortest(line, &|n| ends.contains(&Some(n)), steps).unwrap_or_default()
+    shortest(line, &|n| ends.contains(&Some(n)), steps)
 }
 
 /// Whether a part stands in series with heaters.
@@ -138,14 +138,26 @@ impl Walk<'_> {
                 (line, neutral) = (wire(named("line"), Some(b)), wire(named("neutral"), Some(a)));
             }
         }
-        let negative = match named("chassis") {
-            Some(chassis) if chassis != back => {
-                self.path(back, chassis, &in_the_return).unwrap_or_default()
-            }
-            _ => Vec::new(),
+        let (negative, across) = match named("chassis") {
+            Some(chassis) if chassis != back => (
+                self.path(back, chassis, &in_the_return).unwrap_or_default(),
+                self.shunts(chassis, &[back]),
+            ),
+            _ => (Vec::new(), Vec::new()),
         };
         let rungs = self.rungs(supply, back);
-        Ladder { supply: at, line, neutral, source, ahead, rectifiers, back, rungs, negative }
+        Ladder {
+            supply: at,
+            line,
+            neutral,
+            source,
+            ahead,
+            rectifiers,
+            back,
+            rungs,
+            negative,
+            across,
+        }
     }
 
     /// The return, told by its own name where contacts alone part the two.
@@ -294,7 +306,8 @@ impl Walk<'_> {
         to: NodeIndex,
         passes: &dyn Fn(&Part) -> bool,
     ) -> Option<Vec<usize>> {
-        shortest(from, &|node| node == to, |node| self.steps(node, passes))
+        let found = shortest(from, &|node| node == to, |node| self.steps(node, passes));
+        found.map(|(path, _)| path)
     }
 }
 
@@ -316,17 +329,17 @@ fn feeds_on(part: &Part) -> bool {
             && part.resistance.is_some_and(|r| r.to_f64() <= MOST_OHMS)
 }
 
-/// The parts of the shortest way between nodes.
+/// The parts of the shortest way to an end, and that end.
 fn shortest(
     from: NodeIndex,
     is_end: &dyn Fn(NodeIndex) -> bool,
     steps: impl Fn(NodeIndex) -> Vec<(usize, NodeIndex)>,
-) -> Option<Vec<usize>> {
+) -> Option<(Vec<usize>, NodeIndex)> {
     let mut seen = HashSet::from([from]);
     let mut open = VecDeque::from([(from, Vec::new())]);
     while let Some((node, path)) = open.pop_front() {
         if is_end(node) {
-            return Some(path);
+            return Some((path, node));
         }
         for (part, next) in steps(node) {
             if seen.insert(next) {
@@ -419,10 +432,9 @@ mod tests {
     fn the_string_is_told_in_the_order_of_its_wires() {
         let sheet = Sheet::read(EXAMPLES[0].text);
         let wiring = Wiring::of(&sheet);
-        let keys: Vec<&str> = heater_string(&sheet, &wiring)
-            .into_iter()
-            .map(|part| sheet.parts[part].key.as_str())
-            .collect();
+        let (parts, end) = heater_string(&sheet, &wiring).unwrap();
+        let keys: Vec<&str> = parts.iter().map(|part| sheet.parts[*part].key.as_str()).collect();
+        assert_eq!(wiring.nodes[end].name, "B-");
         assert_eq!(keys, ["V5", "V4", "V2", "V1", "V3"]);
     }
 
@@ -431,6 +443,6 @@ mod tests {
         let sheet = Sheet::default();
         let wiring = Wiring::of(&sheet);
         assert!(ladders(&sheet, &wiring, &report(&sheet)).is_empty());
-        assert!(heater_string(&sheet, &wiring).is_empty());
+        assert!(heater_string(&sheet, &wiring).is_none());
     }
 }

@@ -67,7 +67,7 @@ fn of<'a>(report: &'a Report, key: &str) -> Option<&'a CapacitorReport> {
 /// The curves, for a page so wide.
 pub fn drawing(report: &Report, width: f64) -> Option<Drawing> {
     let curve = report.curve.as_ref()?;
-    let curves = together(&curve.volts).into_iter().map(|group| {
+    let curves = together(&curve.seconds, &curve.volts).into_iter().map(|group| {
         let falls = group.iter().filter_map(|at| of(report, &curve.keys[*at])?.fall.as_ref());
         let (mut last, mut stays) = (0.0_f64, false);
         for fall in falls {
@@ -83,7 +83,7 @@ pub fn drawing(report: &Report, width: f64) -> Option<Drawing> {
         let more = if more > 0 { format!(" +{more}") } else { String::new() };
         let when = if stays { "stays charged".to_owned() } else { time(last) };
         let label = format!("{}{more}: {when}", names.join(" "));
-        Fall { label, stays, volts: curve.volts[group[0]].clone() }
+        Fall { label, stays, volts: group.iter().map(|at| curve.volts[*at].clone()).collect() }
     });
     let curves: Vec<Fall> = curves.collect();
     let told = list(report).into_iter().map(|h| format!("{} from {}, {}", h.key, h.start, h.falls));

@@ -74,16 +74,14 @@ impl View<'_> {
     fn chart(&self, ladder: &Ladder) -> SupplyChart {
         let supply = &self.report.supplies[ladder.supply];
         let mut chains = self.main(ladder, supply);
-        if !ladder.negative.is_empty() {
-            chains.push(self.negative(ladder));
-        }
+        chains.extend(self.negative(ladder));
         if ladder.supply == 0 {
             chains.extend(self.string());
         }
         let points = self.points(ladder);
         let facts = facts(supply);
         let title = format!(
-            "{} of {} by {}",
+            "{} supply of {} by {}",
             supply.topology,
             self.name(supply.output),
             supply.rectifiers.join(", ")
@@ -176,38 +174,30 @@ impl View<'_> {
     }
 
     /// The return's way to the chassis.
-    fn negative(&self, ladder: &Ladder) -> Chain {
-        let mut chain = vec![Cell::Tag(self.name(ladder.back))];
+    fn negative(&self, ladder: &Ladder) -> Option<Chain> {
+        let chassis = self.wiring.named("chassis").filter(|_| !ladder.negative.is_empty())?;
+        let mut chain = vec![self.point(ladder.back, &[])];
         chain.extend(ladder.negative.iter().map(|part| Cell::Series(self.item(*part, ""))));
-        if let Some(chassis) = self.wiring.named("chassis") {
-            let mut point = self.point(chassis, &[]);
-            if let Cell::Point { remark, .. } = &mut point {
-                *remark = format!("against {}", self.name(ladder.back));
-            }
-            chain.push(point);
-        }
-        chain
+        chain.push(self.point(chassis, &ladder.across));
+        Some(chain)
     }
 
     /// The heaters of a series string.
     fn string(&self) -> Option<Chain> {
-        let parts = heater_string(self.sheet, self.wiring);
-        (!parts.is_empty()).then(|| {
-            let mut chain = vec![Cell::Tag("line".to_owned())];
-            chain.extend(parts.iter().map(|at| {
-                let part = &self.sheet.parts[*at];
-                let mut item = self.item(*at, "");
-                if part.kind == PartKind::Tube {
-                    let kind = part.tube.as_deref().and_then(|t| self.sheet.tube_type(t));
-                    item.symbol = Symbol::Heater;
-                    item.value =
-                        kind.map(|k| format!("{} V", k.0.heater_volts)).unwrap_or_default();
-                }
-                Cell::Series(item)
-            }));
-            chain.push(Cell::Tag("neutral".to_owned()));
-            chain
-        })
+        let (parts, end) = heater_string(self.sheet, self.wiring)?;
+        let mut chain = vec![Cell::Tag("line".to_owned())];
+        chain.extend(parts.iter().map(|at| {
+            let part = &self.sheet.parts[*at];
+            let mut item = self.item(*at, "");
+            if part.kind == PartKind::Tube {
+                let kind = part.tube.as_deref().and_then(|t| self.sheet.tube_type(t));
+                item.symbol = Symbol::Heater;
+                item.value = kind.map(|k| format!("{} V", k.0.heater_volts)).unwrap_or_default();
+            }
+            Cell::Series(item)
+        }));
+        chain.push(Cell::Tag(self.name(end)));
+        Some(chain)
     }
 
     fn item(&self, at: usize, foot: &str) -> Item {

@@ -153,7 +153,10 @@ impl View<'_> {
     }
 
     fn ohms(&self, pin: &PinReport, node: Option<&NodeReport>) -> Expect {
-        let Some(node) = node else { return Expect::Said(self.not_given(pin)) };
+        let Some(node) = node else {
+            let tie = if is_empty(pin) { "the lug may tie other leads" } else { "not given" };
+            return Expect::Said(tie.to_owned());
+        };
         match node.ohms {
             Some(value) => Expect::Figure(ohms(value), node.band_ohms.map(ohms_band)),
             None => Expect::Said("open: no path for direct current".to_owned()),
@@ -179,8 +182,8 @@ impl View<'_> {
     }
 
     fn not_given(&self, pin: &PinReport) -> String {
-        if matches!(pin.electrode.as_str(), "not connected" | "do not use") {
-            return "not used inside; the lug may tie other leads".to_owned();
+        if is_empty(pin) {
+            return "no electrode".to_owned();
         }
         let pin = if pin.pin == 0 { "cap".to_owned() } else { pin.pin.to_string() };
         format!("not given: write {pin}=… on the line of {}", self.tube.key)
@@ -205,6 +208,11 @@ impl View<'_> {
         remarks.push(format!("Figures of the type: {}.", tube.source));
         remarks
     }
+}
+
+/// Whether a pin leads to nothing that is to be measured.
+fn is_empty(pin: &PinReport) -> bool {
+    matches!(pin.electrode.as_str(), "not connected" | "do not use")
 }
 
 /// What the user's meter shows, where it is off by more than a fiftieth.

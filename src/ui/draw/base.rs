@@ -1,6 +1,6 @@
 //! A tube base seen from below: pins at their true angles, numbers clockwise.
 
-use super::{Anchor, Drawing, Face, Pen, Point};
+use super::{Anchor, Drawing, Face, Pen, Point, Rect};
 use crate::trade::tubes::{Base, KeyKind};
 
 /// What is written at a pin.
@@ -30,11 +30,9 @@ const LINE: f64 = 17.0;
 
 /// Draws a base with what is known of its pins.
 pub fn draw(base: Base, name: &str, pins: &[PinLabel]) -> Drawing {
-    let mut drawing = Drawing { words: words(base, name, pins), ..Drawing::default() };
-    // Two points without length hold the drawing to its least width.
-    for x in [-HALF, HALF] {
-        drawing.line(Pen::Fine, &[Point::new(x, 0.0), Point::new(x, 0.0)]);
-    }
+    let least = Rect { left: -HALF, top: -168.0, width: 2.0 * HALF, height: 330.0 };
+    let words = words(base, name, pins);
+    let mut drawing = Drawing { words, least: Some(least), ..Drawing::default() };
     drawing.circle(Pen::Ink, CENTER, EDGE);
     key(&mut drawing, base);
     for pin in 1..=base.pins() {
@@ -171,7 +169,7 @@ fn words(base: Base, name: &str, pins: &[PinLabel]) -> String {
 mod tests {
     use super::super::support::assert_readable;
     use super::*;
-    use crate::ui::draw::{Rect, Stroke};
+    use crate::ui::draw::Stroke;
 
     fn full(base: Base) -> Vec<PinLabel> {
         (1..=base.pins())

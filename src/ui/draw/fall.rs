@@ -3,15 +3,15 @@
 use super::shape::length;
 use super::{Anchor, Drawing, Face, Pen, Point, Rect};
 
-/// Capacitors that fall together.
+/// Capacitors that end as one, drawn each and named once.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fall {
     /// Their names, and when they are below the limit.
     pub label: String,
     /// Whether they stay above it.
     pub stays: bool,
-    /// Volts at each time.
-    pub volts: Vec<f64>,
+    /// Volts of each at each time.
+    pub volts: Vec<Vec<f64>>,
 }
 
 /// All curves over time.
@@ -45,6 +45,17 @@ const MARKS: [(f64, &str); 14] = [
     (864_000.0, "10 days"),
 ];
 
+/// Where a name may stand beside a point of its curve, the best places first.
+const BESIDE: [(f64, f64, Anchor); 7] = [
+    (9.0, -6.0, Anchor::Start),
+    (0.0, -9.0, Anchor::Middle),
+    (-9.0, 18.0, Anchor::End),
+    (9.0, 18.0, Anchor::Start),
+    (-9.0, -7.0, Anchor::End),
+    (16.0, -22.0, Anchor::Start),
+    (-16.0, 34.0, Anchor::End),
+];
+
 /// The chart's own measure.
 struct Plane {
     width: f64,
@@ -60,14 +71,15 @@ impl Plane {
     /// ones are told apart on a logarithmic axis that begins where the quickest
     /// has begun to fall.
     fn of(falls: &Falls, width: f64) -> Self {
-        let volts = falls.curves.iter().flat_map(|c| &c.volts);
+        let volts = falls.curves.iter().flat_map(|c| &c.volts).flatten();
         let most = volts.copied().fold(falls.limit * 1.2, f64::max) * 1.06;
         let end = falls.seconds.last().copied().unwrap_or(1.0).max(1e-2);
         let first = falls
             .curves
             .iter()
             .filter(|c| !c.stays)
-            .filter_map(|c| begun(&falls.seconds, &c.volts))
+            .flat_map(|c| &c.volts)
+            .filter_map(|volts| begun(&falls.seconds, volts))
             .fold(end / 10.0, f64::min);
         let linear = first > end / 25.0;
         let from = if linear { 0.0 } else { (first / 3.0).max(1e-4) };
@@ -98,27 +110,34 @@ pub fn draw(falls: &Falls, width: f64) -> Drawing {
     let mut drawing = Drawing { words: falls.words.clone(), ..Drawing::default() };
     let plane = Plane::of(falls, width - 60.0);
     axes(&mut drawing, &plane, falls.limit);
-    let lines: Vec<Vec<Point>> = falls
-        .curves
-        .iter()
-        .map(|curve| {
-            let points = falls.seconds.iter().zip(&curve.volts);
-            let mut line: Vec<Point> =
-                points.map(|(s, v)| Point::new(plane.x(*s), plane.y(*v))).collect();
-            if let (true, Some(last)) = (curve.stays, line.last().copied()) {
-                line.push(Point::new(plane.width, last.y));
-            }
-            line.dedup_by(|a, b| (a.x - b.x).abs() < 0.05 && (a.y - b.y).abs() < 0.05);
-            line
-        })
-        .collect();
-    for (line, curve) in lines.iter().zip(&falls.curves) {
-        drawing.line(if curve.stays { Pen::Glow } else { Pen::Ink }, line);
+    let lines: Vec<Vec<Vec<Point>>> =
+        falls.curves.iter().map(|curve| lines(&plane, &falls.seconds, curve)).collect();
+    for (curve, own) in falls.curves.iter().zip(&lines) {
+        let pen = if curve.stays { Pen::Glow } else { Pen::Ink };
+        own.iter().for_each(|line| drawing.line(pen, line));
     }
-    for (line, curve) in lines.iter().zip(&falls.curves) {
-        name(&mut drawing, &plane, line, curve, &lines);
+    let all: Vec<&Vec<Point>> = lines.iter().flatten().collect();
+    for (curve, own) in falls.curves.iter().zip(&lines) {
+        if let Some(line) = own.first() {
+            name(&mut drawing, &plane, line, curve, &all);
+        }
     }
     drawing
+}
+
+/// The lines of capacitors that end as one.
+fn lines(plane: &Plane, seconds: &[f64], curve: &Fall) -> Vec<Vec<Point>> {
+    let line = |volts: &Vec<f64>| {
+        let points = seconds.iter().zip(volts);
+        let mut line: Vec<Point> =
+            points.map(|(s, v)| Point::new(plane.x(*s), plane.y(*v))).collect();
+        if let (true, Some(last)) = (curve.stays, line.last().copied()) {
+            line.push(Point::new(plane.width, last.y));
+        }
+        line.dedup_by(|a, b| (a.x - b.x).abs() < 0.5 && (a.y - b.y).abs() < 0.5);
+        line
+    };
+    curve.volts.iter().map(line).collect()
 }
 
 fn axes(drawing: &mut Drawing, plane: &Plane, limit: f64) {
@@ -166,7 +185,10 @@ fn marks(plane: &Plane) -> Vec<(f64, String)> {
     if !plane.linear {
         return named.collect();
     }
-    let steps = [0.001, 0.01, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 60.0, 120.0, 600.0];
+    let steps = [
+        0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 60.0,
+        120.0, 600.0,
+    ];
     let step = steps.into_iter().find(|s| plane.to / s <= 8.0).unwrap_or(plane.to / 6.0);
     (0..=8_u8).map(|n| f64::from(n) * step).map(|s| (s, time(s))).collect()
 }
@@ -189,17 +211,16 @@ pub fn time(seconds: f64) -> String {
 
 /// Writes the name of a curve beside it, where neither a text nor a curve is
 /// in the way; where there is no such place the list below tells it.
-fn name(drawing: &mut Drawing, plane: &Plane, line: &[Point], curve: &Fall, all: &[Vec<Point>]) {
+fn name(drawing: &mut Drawing, plane: &Plane, line: &[Point], curve: &Fall, all: &[&Vec<Point>]) {
     let (width, size) = (Face::Name.width(&curve.label), Face::Name.size());
-    let paper = Rect { left: 0.0, top: -14.0, width: plane.width + 40.0, height: plane.height };
+    let paper = Rect { left: 0.0, top: -14.0, width: plane.width + 22.0, height: plane.height };
     let steps = 24_u8;
     for n in 0..=steps {
-        // From the middle of the fall outwards.
-        let share = 0.5 + if n % 2 == 0 { -0.5 } else { 0.5 } * f64::from(n) / f64::from(steps);
+        // From the later half of the fall outwards: that is where it tells.
+        let away = f64::from(n) / f64::from(steps) * if n % 2 == 0 { -0.7 } else { 0.7 };
+        let share = (0.7 + away).clamp(0.02, 0.98);
         let Some(at) = along(line, share) else { return };
-        for (dx, dy, anchor) in
-            [(9.0, -6.0, Anchor::Start), (0.0, -9.0, Anchor::Middle), (-9.0, 18.0, Anchor::End)]
-        {
+        for (dx, dy, anchor) in BESIDE {
             let spot = at.by(dx, dy);
             let left = match anchor {
                 Anchor::Start => spot.x,
@@ -247,15 +268,18 @@ fn crosses(line: &[Point], space: &Rect) -> bool {
     })
 }
 
-/// Joins curves that nobody could tell apart; the names of each group.
-pub fn together(volts: &[Vec<f64>]) -> Vec<Vec<usize>> {
+/// Joins curves that end as one: from a thirtieth of the time on, nobody could
+/// tell them apart.
+pub fn together(seconds: &[f64], volts: &[Vec<f64>]) -> Vec<Vec<usize>> {
+    let late = seconds.last().copied().unwrap_or_default() / 30.0;
+    let alike = |a: &Vec<f64>, b: &Vec<f64>| {
+        let most = a.iter().chain(b).copied().fold(1.0, f64::max);
+        let mut pairs = seconds.iter().zip(a.iter().zip(b)).filter(|(s, _)| **s >= late);
+        pairs.all(|(_, (a, b))| (a - b).abs() < 0.06 * most)
+    };
     let mut groups: Vec<Vec<usize>> = Vec::new();
     for (at, own) in volts.iter().enumerate() {
-        let alike = |other: &Vec<f64>| {
-            let most = own.iter().chain(other).copied().fold(1.0, f64::max);
-            own.iter().zip(other).all(|(a, b)| (a - b).abs() < 0.03 * most)
-        };
-        match groups.iter_mut().find(|group| alike(&volts[group[0]])) {
+        match groups.iter_mut().find(|group| alike(&volts[group[0]], own)) {
             Some(group) => group.push(at),
             None => groups.push(vec![at]),
         }
@@ -279,7 +303,7 @@ mod tests {
         let curve = |label: &str, start: f64, time: f64| Fall {
             label: label.into(),
             stays: false,
-            volts: falling(start, &seconds, time),
+            volts: vec![falling(start, &seconds, time)],
         };
         let curves = vec![
             curve("C1, 4 s", 450.0, 1.8),
@@ -314,6 +338,6 @@ mod tests {
             falling(100.0, &seconds, 1.0),
             falling(302.0, &seconds, 1.0),
         ];
-        assert_eq!(together(&volts), [vec![0, 2], vec![1]]);
+        assert_eq!(together(&seconds, &volts), [vec![0, 2], vec![1]]);
     }
 }

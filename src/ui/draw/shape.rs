@@ -308,6 +308,8 @@ pub struct Drawing {
     pub labels: Vec<Label>,
     /// What it shows, for those who do not see it.
     pub words: String,
+    /// The least space it is given, so that drawings of a kind share a scale.
+    pub least: Option<Rect>,
 }
 
 impl Drawing {
@@ -350,7 +352,8 @@ impl Drawing {
     pub fn space(&self) -> Rect {
         let points = self.strokes.iter().flat_map(|(_, stroke)| stroke.points());
         let points = points.map(|p| Rect { left: p.x, top: p.y, width: 0.0, height: 0.0 });
-        let all = points.chain(self.labels.iter().map(Label::space)).reduce(Rect::around);
+        let all = points.chain(self.labels.iter().map(Label::space)).chain(self.least);
+        let all = all.reduce(Rect::around);
         all.unwrap_or(Rect { left: 0.0, top: 0.0, width: 0.0, height: 0.0 })
     }
 

@@ -102,7 +102,12 @@ fn rows(chain: &[Cell], width: f64) -> Vec<&[Cell]> {
     let (mut rows, mut from, mut used) = (Vec::new(), 0, 0.0);
     for (at, cell) in chain.iter().enumerate() {
         let own = cell.width();
-        if at > from && used + own > width {
+        // A part goes over to the next row with the point it leads to.
+        let next = match (cell, chain.get(at + 1)) {
+            (Cell::Series(_), Some(next @ Cell::Point { .. })) => next.width(),
+            _ => 0.0,
+        };
+        if at > from && used + own + next > width {
             rows.push(&chain[from..at]);
             (from, used) = (at, 0.0);
         }

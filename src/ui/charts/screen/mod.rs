@@ -18,7 +18,7 @@ use leptos::prelude::*;
 use std::sync::Arc;
 
 /// The width of a drawing on a desk and on paper, and on a phone.
-const WIDTHS: (f64, f64) = (1080.0, 350.0);
+const WIDTHS: (f64, f64) = (1150.0, 350.0);
 
 /// A drawing that is laid out twice, for a wide page and for a narrow one; the
 /// style sheet shows the one that fits.

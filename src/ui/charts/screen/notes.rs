@@ -23,7 +23,12 @@ pub fn Trouble() -> impl IntoView {
 #[component]
 pub fn Assumed() -> impl IntoView {
     let app = app();
-    let assumed = Memo::new(move |_| app.open.report.read().assumed.clone());
+    let assumed = Memo::new(move |_| {
+        let mut all = app.open.report.read().assumed.clone();
+        // Two windings alike are one sentence.
+        all.dedup();
+        all
+    });
     let title = move || {
         let count = words::count(assumed.read().len(), "figure", "figures");
         format!("Assumed: {count} that the sheet does not give")
