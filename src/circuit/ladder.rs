@@ -20,6 +20,7 @@ use super::report::{Report, SupplyReport};
 use super::wiring::{End, NodeIndex, Wiring};
 use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
+use crate::trade::quantity::Capacitance;
 use crate::trade::tubes::Class;
 use std::collections::{HashSet, VecDeque};
 
@@ -269,7 +270,7 @@ impl Walk<'_> {
     }
 
     fn farads(&self, part: usize) -> f64 {
-        self.sheet.parts[part].capacitance.map_or(0.0, |c| c.farads())
+        self.sheet.parts[part].capacitance.map_or(0.0, Capacitance::farads)
     }
 
     /// The parts that lead on from a node, and where to.

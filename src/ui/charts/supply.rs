@@ -6,6 +6,7 @@ use crate::circuit::report::{Line, Report, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
+use crate::trade::quantity::Voltage;
 use crate::trade::tubes::Class;
 use crate::ui::draw::Drawing;
 use crate::ui::draw::supply::{Cell, Chain, Item, draw};
@@ -58,7 +59,7 @@ impl SupplyChart {
 
 /// Every supply of a set.
 pub fn charts(sheet: &Sheet, wiring: &Wiring, report: &Report) -> Vec<SupplyChart> {
-    let high = Line::of(sheet).high * sheet.header.mains.map_or(117.0, |v| v.to_f64());
+    let high = Line::of(sheet).high * sheet.header.mains.map_or(117.0, Voltage::to_f64);
     let view = View { sheet, wiring, report, high };
     ladders(sheet, wiring, report).iter().map(|ladder| view.chart(ladder)).collect()
 }

@@ -136,7 +136,7 @@ impl View<'_> {
             point: node.map(|n| n.name.clone()),
             volts: self.volts(pin, node),
             meter: node.and_then(shown),
-            ohms: self.ohms(pin, node),
+            ohms: expected_ohms(pin, node),
         }
     }
 
@@ -149,17 +149,6 @@ impl View<'_> {
             (Some(value), _) => Expect::Figure(volts(value), node.band_v.map(volts_band)),
             (None, Some(_)) => Expect::Said("not computed, see the note above".to_owned()),
             (None, None) => Expect::Said(format!("nothing ties {} to the supply", node.name)),
-        }
-    }
-
-    fn ohms(&self, pin: &PinReport, node: Option<&NodeReport>) -> Expect {
-        let Some(node) = node else {
-            let tie = if is_empty(pin) { "the lug may tie other leads" } else { "not given" };
-            return Expect::Said(tie.to_owned());
-        };
-        match node.ohms {
-            Some(value) => Expect::Figure(ohms(value), node.band_ohms.map(ohms_band)),
-            None => Expect::Said("open: no path for direct current".to_owned()),
         }
     }
 
@@ -207,6 +196,18 @@ impl View<'_> {
         }
         remarks.push(format!("Figures of the type: {}.", tube.source));
         remarks
+    }
+}
+
+/// Ohms to expect with the power off.
+fn expected_ohms(pin: &PinReport, node: Option<&NodeReport>) -> Expect {
+    let Some(node) = node else {
+        let tie = if is_empty(pin) { "the lug may tie other leads" } else { "not given" };
+        return Expect::Said(tie.to_owned());
+    };
+    match node.ohms {
+        Some(value) => Expect::Figure(ohms(value), node.band_ohms.map(ohms_band)),
+        None => Expect::Said("open: no path for direct current".to_owned()),
     }
 }
 

@@ -114,7 +114,9 @@ pub fn draw(falls: &Falls, width: f64) -> Drawing {
         falls.curves.iter().map(|curve| lines(&plane, &falls.seconds, curve)).collect();
     for (curve, own) in falls.curves.iter().zip(&lines) {
         let pen = if curve.stays { Pen::Glow } else { Pen::Ink };
-        own.iter().for_each(|line| drawing.line(pen, line));
+        for line in own {
+            drawing.line(pen, line);
+        }
     }
     let all: Vec<&Vec<Point>> = lines.iter().flatten().collect();
     for (curve, own) in falls.curves.iter().zip(&lines) {
@@ -175,7 +177,7 @@ fn axes(drawing: &mut Drawing, plane: &Plane, limit: f64) {
         free = x + half;
     }
     let at = Point::new(width, height + 38.0);
-    let scale = if plane.linear { "" } else { ", the scale stretched at its beginning" };
+    let scale = if plane.linear { "" } else { ", logarithmic" };
     drawing.write(at, Anchor::End, Face::Small, format!("after switching off{scale}"));
 }
 

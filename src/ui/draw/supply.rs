@@ -143,8 +143,10 @@ impl Cell {
     /// The heights at which wires come in.
     fn wires(&self) -> &'static [f64] {
         match self {
-            Self::Pair { .. } | Self::Transformer { .. } | Self::Return(_) => &[0.0, LOWER],
-            Self::Rectifier { both: true, .. } => &[0.0, LOWER],
+            Self::Pair { .. }
+            | Self::Transformer { .. }
+            | Self::Return(_)
+            | Self::Rectifier { both: true, .. } => &[0.0, LOWER],
             Self::Plug { .. } | Self::Tag(_) => &[],
             _ => &[0.0],
         }
@@ -203,7 +205,9 @@ impl Cell {
                 d.line(Pen::Ink, &[Point::new(0.0, LOWER), Point::new(end.x, LOWER), end]);
                 foot(d, end, name);
             }
-            Self::Rectifier { item, both, block } => rectifier(d, width, item, *both, block),
+            Self::Rectifier { item, both, block } => {
+                rectifier(d, width, item, *both, block.as_ref())
+            }
             Self::Tag(name) => {
                 dot(d, Point::new(8.0, 0.0));
                 d.line(Pen::Ink, &[Point::new(8.0, 0.0), Point::new(width, 0.0)]);
@@ -287,7 +291,7 @@ fn transformer(d: &mut Drawing, width: f64, tapped: bool, tap: &str) {
     foot(d, to, tap);
 }
 
-fn rectifier(d: &mut Drawing, width: f64, item: &Item, both: bool, block: &Option<String>) {
+fn rectifier(d: &mut Drawing, width: f64, item: &Item, both: bool, block: Option<&String>) {
     if both {
         let join = width - 12.0;
         for y in [0.0, LOWER] {

@@ -89,12 +89,11 @@ impl Symbol {
             Self::Resistor | Self::Control | Self::Coil | Self::IronCoil => 42.0,
             Self::Capacitor | Self::Polarised | Self::Variable => 9.0,
             Self::Diode => 18.0,
-            Self::Battery => 8.0,
             Self::VacuumDiode | Self::Regulator => 36.0,
             Self::Tube => 22.0,
             Self::Lamp | Self::Meter | Self::Speaker | Self::Box => 24.0,
             Self::Fuse | Self::Switch | Self::Heater => 28.0,
-            Self::Terminal => 8.0,
+            Self::Battery | Self::Terminal => 8.0,
         }
     }
 
