@@ -197,7 +197,7 @@ impl View<'_> {
             }
             Cell::Series(item)
         }));
-        chain.push(Cell::Tag(self.name(end)));
+        chain.push(Cell::End(self.name(end)));
         Some(chain)
     }
 
@@ -320,6 +320,7 @@ fn words(title: &str, chains: &[Chain], facts: &[Fact]) -> String {
         Cell::Return(foot) => format!("return {foot}"),
         Cell::Rectifier { item, .. } => format!("rectifier {}", named(item)),
         Cell::Tag(name) => format!("from {name}"),
+        Cell::End(name) => format!("to {name}"),
         Cell::Series(item) => named(item),
         Cell::Point { name, figure, remark, shunts } => {
             let told: Vec<String> =

@@ -157,7 +157,7 @@ impl View<'_> {
         let heater = pin.electrode.starts_with("heater") || pin.electrode.starts_with("filament");
         let rectifies = self.report.supplies.iter().find(|s| s.rectifiers.contains(&self.tube.key));
         if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
-            return Some(format!("heater, {} V AC across its pins", self.kind.heater_volts));
+            return Some(format!("{} V AC across the heater", self.kind.heater_volts));
         }
         if heater
             && rectifies.is_none()
@@ -259,7 +259,7 @@ mod tests {
         assert!(matches!(&plate.volts, Expect::Figure(v, Some(_)) if v == "30 V"), "{plate:?}");
         assert_eq!(plate.ohms, Expect::Said("open: no path for direct current".into()));
         let heater = chart.rows.iter().find(|r| r.electrode == "heater").unwrap();
-        assert_eq!(heater.volts.words(), "heater, 12.6 V AC across its pins");
+        assert_eq!(heater.volts.words(), "12.6 V AC across the heater");
     }
 
     #[test]

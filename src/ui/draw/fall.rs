@@ -118,7 +118,10 @@ pub fn draw(falls: &Falls, width: f64) -> Drawing {
             drawing.line(pen, line);
         }
     }
-    let all: Vec<&Vec<Point>> = lines.iter().flatten().collect();
+    // A name on the line of the limit would read as a remark on it.
+    let y = plane.y(falls.limit);
+    let limit = vec![Point::new(0.0, y), Point::new(plane.width, y)];
+    let all: Vec<&Vec<Point>> = lines.iter().flatten().chain([&limit]).collect();
     for (curve, own) in falls.curves.iter().zip(&lines) {
         if let Some(line) = own.first() {
             name(&mut drawing, &plane, line, curve, &all);
@@ -130,7 +133,9 @@ pub fn draw(falls: &Falls, width: f64) -> Drawing {
 /// The lines of capacitors that end as one.
 fn lines(plane: &Plane, seconds: &[f64], curve: &Fall) -> Vec<Vec<Point>> {
     let line = |volts: &Vec<f64>| {
-        let points = seconds.iter().zip(volts);
+        // What is all but gone lies on the axis and tells no more.
+        let told = volts.iter().rposition(|v| *v > 1.0).map_or(volts.len(), |last| last + 2);
+        let points = seconds.iter().zip(volts).take(told);
         let mut line: Vec<Point> =
             points.map(|(s, v)| Point::new(plane.x(*s), plane.y(*v))).collect();
         if let (true, Some(last)) = (curve.stays, line.last().copied()) {

@@ -55,6 +55,8 @@ pub enum Cell {
     },
     /// A row begins at a point that is already drawn.
     Tag(String),
+    /// A row ends at a point that is drawn elsewhere.
+    End(String),
     /// A part in the rail.
     Series(Item),
     /// A point, with what stands from it to the common side.
@@ -177,7 +179,7 @@ impl Cell {
             Self::Return(name) => 34.0_f64.max(Face::Small.width(name) + 12.0),
             Self::Rectifier { both: true, .. } => 112.0,
             Self::Rectifier { item, .. } | Self::Series(item) => named(item, 92.0),
-            Self::Tag(name) => Face::Name.width(name).max(24.0) + 14.0,
+            Self::Tag(name) | Self::End(name) => Face::Name.width(name).max(24.0) + 14.0,
             Self::Point { name, figure, remark, shunts } => {
                 let text = Face::Name
                     .width(name)
@@ -206,12 +208,17 @@ impl Cell {
                 foot(d, end, name);
             }
             Self::Rectifier { item, both, block } => {
-                rectifier(d, width, item, *both, block.as_ref())
+                rectifier(d, width, item, *both, block.as_ref());
             }
             Self::Tag(name) => {
                 dot(d, Point::new(8.0, 0.0));
                 d.line(Pen::Ink, &[Point::new(8.0, 0.0), Point::new(width, 0.0)]);
                 d.write(Point::new(4.0, -12.0), Anchor::Start, Face::Name, name);
+            }
+            Self::End(name) => {
+                d.line(Pen::Ink, &[Point::new(0.0, 0.0), Point::new(10.0, 0.0)]);
+                dot(d, Point::new(10.0, 0.0));
+                d.write(Point::new(6.0, -12.0), Anchor::Start, Face::Name, name);
             }
             Self::Series(item) => {
                 item.symbol.draw(d, Pen::Ink, Point::new(0.0, 0.0), Point::new(width, 0.0));
@@ -231,8 +238,8 @@ fn shunt_width(item: &Item) -> f64 {
 
 /// Name and value above a part in the rail.
 fn caption(d: &mut Drawing, item: &Item, x: f64) {
-    d.write(Point::new(x, -36.0), Anchor::Middle, Face::Name, &item.name);
-    d.write(Point::new(x, -21.0), Anchor::Middle, Face::Small, &item.value);
+    d.write(Point::new(x, -40.0), Anchor::Middle, Face::Name, &item.name);
+    d.write(Point::new(x, -24.0), Anchor::Middle, Face::Small, &item.value);
 }
 
 fn plug(d: &mut Drawing, width: f64, volts: &str) {
