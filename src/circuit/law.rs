@@ -163,8 +163,7 @@ impl Law {
         let mut flow = match *self {
             Self::Vacuum { perveance } => diode(three_halves(plate, perveance)),
             Self::Threshold { volts, ohms } => {
-                let rounding = (0.2 * volts.abs()).clamp(1e-3, 0.1);
-                let (ramp, slope) = ramp(plate - volts, rounding);
+                let (ramp, slope) = ramp(plate - volts, rounding(volts));
                 diode((ramp / ohms, slope / ohms))
             }
             Self::Detector { onset } => diode(onset_current(plate, onset)),
@@ -237,7 +236,7 @@ pub(crate) fn three_halves(volts: f64, perveance: f64) -> (f64, f64) {
 
 /// The rounded positive part of `sum`, to the power 1.5, and its slope.
 fn rounded_three_halves(sum: f64) -> (f64, f64) {
-    let length = sum.hypot(CUTOFF_ROUNDING);
+    let length = (sum * sum + CUTOFF_ROUNDING * CUTOFF_ROUNDING).sqrt();
     // The plain difference would cancel far below cutoff.
     let positive = if sum > 0.0 {
         0.5 * (sum + length)
@@ -246,6 +245,12 @@ fn rounded_three_halves(sum: f64) -> (f64, f64) {
     };
     let root = positive.sqrt();
     (positive * root, 1.5 * root * positive / length)
+}
+
+/// Volts over which a threshold's foot is rounded. Own choice: a fifth of it,
+/// narrow beside any drop that is told.
+pub(crate) fn rounding(threshold: f64) -> f64 {
+    (0.2 * threshold.abs()).clamp(1e-3, 0.1)
 }
 
 /// A straight line from zero on, rounded by a parabola over `width`.

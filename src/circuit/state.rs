@@ -6,12 +6,13 @@
 use super::feed::{self, Feed};
 use super::law::Law;
 use super::model::{Assumption, Model, View};
-use super::netlist::{ElementId, Terminals};
+use super::netlist::{ElementId, Netlist, Terminals};
 use super::solver::{Options, RegulatorTube, Solution, SolveError, Solver, settle};
-use super::supply::{ChokeInput, CoupledError, Section, Steady, couple};
+use super::supply::{Agreed, ChokeInput, CoupledError, Near, Section, Steady, couple_near};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
+use std::collections::HashSet;
 use thiserror::Error;
 
 /// Why a state could not be computed.
@@ -52,25 +53,49 @@ pub struct FedState {
     pub amps: f64,
     /// The steady state, of a capacitor input.
     pub steady: Option<Steady>,
+    /// How supply and circuit came to agree: [`Agreed::slope`].
+    slope: f64,
 }
 
 /// A state of the set.
 #[derive(Debug, Clone)]
-pub struct State {
-    /// The model with its laws as they are in this state.
-    pub model: Model,
+pub struct State<'a> {
+    /// The set's model, whose netlist is that of the warm set.
+    pub model: &'a Model,
+    /// The netlist with its laws and sources as they are in this state.
+    pub net: Netlist,
     /// The volts of all nodes.
     pub solution: Solution,
     /// Its supplies.
     pub fed: Vec<FedState>,
+    /// Which nodes of the netlist float.
+    floats: Vec<bool>,
 }
 
-impl State {
+impl<'a> State<'a> {
+    fn new(model: &'a Model, net: Netlist, solution: Solution, fed: Vec<FedState>) -> Self {
+        let mut state = Self { model, net, solution, fed, floats: Vec::new() };
+        state.mark();
+        state
+    }
+
+    /// The same supplies with another solution of a netlist of the same nodes.
+    pub fn with(&self, net: Netlist, solution: Solution) -> Self {
+        Self::new(self.model, net, solution, self.fed.clone())
+    }
+
+    fn mark(&mut self) {
+        self.floats = vec![false; self.net.node_count()];
+        for node in &self.solution.floating {
+            self.floats[node.index()] = true;
+        }
+    }
+
     /// Volts of a node of the wiring against the reference; `None` where
     /// nothing ties it to the reference.
     pub fn volts(&self, node: NodeIndex) -> Option<f64> {
         let id = self.model.node(node);
-        (!self.solution.floating.contains(&id)).then(|| self.solution.volts(id))
+        (!self.floats[id.index()]).then(|| self.solution.volts(id))
     }
 }
 
@@ -80,18 +105,28 @@ pub struct Set<'a> {
     sheet: &'a Sheet,
     /// Its nodes.
     pub wiring: &'a Wiring,
-    /// Its netlist with every tube warm.
+    /// Its netlist with every tube warm and every regulator dark.
     pub running: Model,
     /// Its supplies.
     pub feeds: Vec<Feed>,
+    /// The source that stands for the output of each supply.
+    pub sources: Vec<Option<ElementId>>,
+    regulators: Vec<(usize, RegulatorTube)>,
+    has_battery: bool,
 }
 
 impl<'a> Set<'a> {
     /// Prepares a sheet.
     pub fn of(sheet: &'a Sheet, wiring: &'a Wiring) -> Self {
-        let running = Model::of(sheet, wiring, View::Running);
+        let mut running = Model::of(sheet, wiring, View::Running);
         let feeds = feed::find(sheet, wiring, &running);
-        Self { sheet, wiring, running, feeds }
+        let sources = feeds.iter().map(|feed| source(&mut running, feed)).collect();
+        let regulators = add_regulators(&mut running, sheet);
+        let has_battery = sheet
+            .parts
+            .iter()
+            .any(|p| p.kind == crate::sheet::part::PartKind::Battery && p.rating.is_some());
+        Self { sheet, wiring, running, feeds, sources, regulators, has_battery }
     }
 
     /// Everything taken for want of a figure.
@@ -104,6 +139,8 @@ impl<'a> Set<'a> {
                 .flat_map(|f| &f.assumed)
                 .map(|text| Assumption { line, text: text.clone() }),
         );
+        let mut told = HashSet::new();
+        all.retain(|a| told.insert((a.line, a.text.clone())));
         all
     }
 
@@ -111,87 +148,112 @@ impl<'a> Set<'a> {
     ///
     /// # Errors
     /// [`StateError`], naming the node or element concerned.
-    pub fn state(&self, tubes: Tubes, line: f64) -> Result<State, StateError> {
-        let mut model = self.running.clone();
-        let has_battery = self
-            .sheet
-            .parts
-            .iter()
-            .any(|p| p.kind == crate::sheet::part::PartKind::Battery && p.rating.is_some());
-        if self.feeds.is_empty() && !has_battery {
+    pub fn state(&self, tubes: Tubes, line: f64) -> Result<State<'_>, StateError> {
+        let mut solver = Solver::new(&self.running.net)?;
+        self.state_near(&mut solver, tubes, line, None)
+    }
+
+    /// The same with a solver that is kept, from a like state and its line.
+    ///
+    /// # Errors
+    /// As [`Set::state`].
+    pub fn state_near(
+        &self,
+        solver: &mut Solver,
+        tubes: Tubes,
+        line: f64,
+        near: Option<(&State, f64)>,
+    ) -> Result<State<'_>, StateError> {
+        if self.feeds.is_empty() && !self.has_battery {
             return Err(StateError::NoSupply);
         }
-        for device in &model.devices {
+        let mut net = self.running.net.clone();
+        for device in &self.running.devices {
             let off = match tubes {
                 Tubes::Warm => false,
                 Tubes::Cold => device.kind != UnitKind::Rectifier,
                 Tubes::Without(part) => device.part == part,
             };
             if let (true, Some(element)) = (off, device.element) {
-                let _ = model.net.set_law(element, Law::Off);
+                let _ = net.set_law(element, Law::Off);
             }
         }
-        let regulators = add_regulators(&mut model, self.sheet, tubes);
-        let live: Vec<usize> = (0..self.feeds.len())
-            .filter(|f| match tubes {
-                Tubes::Without(part) => {
-                    !self.feeds[*f].devices.iter().all(|d| model.devices[*d].part == part)
-                }
-                _ => true,
-            })
-            .collect();
-        let sources: Vec<(usize, ElementId)> =
-            live.iter().filter_map(|f| Some((*f, self.source(&mut model, *f, line)?))).collect();
-        self.solve(model, &sources, &regulators, tubes, line)
-    }
-
-    /// The source that stands for a supply's output.
-    fn source(&self, model: &mut Model, feed: usize, line: f64) -> Option<ElementId> {
-        let feed = &self.feeds[feed];
-        let (plus, minus) = (model.node(feed.output), model.node(feed.back));
-        if plus == minus {
-            return None;
+        let mut live: Vec<(usize, ElementId)> = Vec::new();
+        for (index, source) in self.sources.iter().enumerate() {
+            let Some(source) = *source else { continue };
+            let feed = &self.feeds[index];
+            let pulled =
+                |part: usize| feed.devices.iter().all(|d| self.running.devices[*d].part == part);
+            if matches!(tubes, Tubes::Without(part) if pulled(part)) {
+                net.open(source);
+                continue;
+            }
+            let _ = net.set_source(source, feed.supply.no_load_volts() * line * 0.85);
+            live.push((index, source));
         }
-        let volts = feed.supply.no_load_volts() * line * 0.85;
-        model.net.source("supply", plus, minus, volts).ok()
+        self.solve(solver, net, &live, tubes, line, near)
     }
 
     fn solve(
         &self,
-        mut model: Model,
+        solver: &mut Solver,
+        mut net: Netlist,
         sources: &[(usize, ElementId)],
-        regulators: &[RegulatorTube],
         tubes: Tubes,
         line: f64,
-    ) -> Result<State, StateError> {
+        near: Option<(&State, f64)>,
+    ) -> Result<State<'_>, StateError> {
         let options = Options::default();
-        let mut fed: Vec<FedState> = Vec::new();
         // Regulators are lit or dark by a first look at the voltages, then the
         // supplies are brought into agreement with them as they are.
-        let (mut solution, _) = settle(&mut model.net, regulators, &options)?;
+        let regulators: Vec<RegulatorTube> = self
+            .regulators
+            .iter()
+            .filter(|(part, _)| tubes != Tubes::Without(*part))
+            .map(|(_, tube)| *tube)
+            .collect();
+        let mut solution = None;
+        if !regulators.is_empty() {
+            solution = Some(settle(&mut net, &regulators, &options)?.0);
+        }
+        let mut fed: Vec<FedState> = Vec::new();
         let rounds = if sources.len() > 1 { 3 } else { 1 };
-        for _ in 0..rounds {
-            fed.clear();
+        for round in 0..rounds {
+            let before = std::mem::take(&mut fed);
             for (index, element) in sources {
-                let (next, state) = self.agree(&mut model, (*index, *element), tubes, line)?;
-                solution = next;
+                let from = if round > 0 { before.iter() } else { [].iter() };
+                let of_near = near.iter().flat_map(|(state, _)| &state.fed);
+                let last = from.chain(of_near).find(|fed| fed.feed == *index);
+                let scale = if round > 0 { 1.0 } else { near.map_or(1.0, |(_, l)| line / l) };
+                let start = solution.as_ref().or(near.map(|(state, _)| &state.solution));
+                let near = last.and_then(|fed| {
+                    let state = fed.steady?.state.map(|volts| volts * scale);
+                    let volts = fed.volts * scale;
+                    Some(Near { volts, state, solution: start?, slope: fed.slope })
+                });
+                let (next, state) =
+                    self.agree(solver, &mut net, (*index, *element), tubes, line, near)?;
+                solution = Some(next);
                 fed.push(state);
             }
         }
-        if sources.is_empty() {
-            solution = Solver::new(&model.net)?.solve(&model.net, &options, None)?;
-        }
-        Ok(State { model, solution, fed })
+        let solution = match solution {
+            Some(solution) if !sources.is_empty() => solution,
+            _ => solver.solve(&net, &options, None)?,
+        };
+        Ok(State::new(&self.running, net, solution, fed))
     }
 
     /// Brings one supply into agreement with what it feeds. A cold string puts
     /// the whole line on its rectifier.
     fn agree(
         &self,
-        model: &mut Model,
+        solver: &mut Solver,
+        net: &mut Netlist,
         (index, element): (usize, ElementId),
         tubes: Tubes,
         line: f64,
+        near: Option<Near>,
     ) -> Result<(Solution, FedState), StateError> {
         let options = Options::default();
         let feed = &self.feeds[index];
@@ -199,11 +261,13 @@ impl<'a> Set<'a> {
         let rms = if tubes == Tubes::Cold { feed.open_rms } else { feed.source_rms };
         supply.peak_volts = rms * std::f64::consts::SQRT_2 * line;
         if let Some(choke) = feed.choke {
-            return self.choke_input(model, index, element, choke, &supply, &options);
+            return self.choke_input(solver, net, (index, element), choke, &supply);
         }
-        let (solution, steady) = couple(&mut model.net, element, &supply, None, &options)?;
-        let amps = solution.amps(&model.net, element);
-        let fed = FedState { feed: index, volts: steady.volts, amps, steady: Some(steady) };
+        let Agreed { solution, steady, slope } =
+            couple_near(solver, net, element, &supply, None, &options, near)?;
+        let amps = solution.amps(net, element);
+        let (volts, steady) = (steady.volts, Some(steady));
+        let fed = FedState { feed: index, volts, amps, steady, slope };
         Ok((solution, fed))
     }
 
@@ -211,12 +275,11 @@ impl<'a> Set<'a> {
     /// times for the current taken.
     fn choke_input(
         &self,
-        model: &mut Model,
-        index: usize,
-        element: ElementId,
+        solver: &mut Solver,
+        net: &mut Netlist,
+        (index, element): (usize, ElementId),
         choke: usize,
         supply: &super::supply::Supply,
-        options: &Options,
     ) -> Result<(Solution, FedState), StateError> {
         let henries = self.sheet.parts[choke].inductance.map_or(10.0, |l| l.to_f64());
         let input = ChokeInput {
@@ -228,31 +291,40 @@ impl<'a> Set<'a> {
             // The choke's own ohms stand in the netlist.
             section: Section { ohms: 0.0, henries, farads: 10e-6 },
         };
-        let mut solver = Solver::new(&model.net)?;
-        let mut solution = solver.solve(&model.net, options, None)?;
+        let options = Options::default();
+        let mut solution = solver.solve(net, &options, None)?;
         let mut volts = supply.no_load_volts();
         for _ in 0..8 {
-            let amps = solution.amps(&model.net, element).max(0.0);
+            let amps = solution.amps(net, element).max(0.0);
             let steady = input.steady(amps.max(1e-6));
             volts = if steady.continuous { steady.volts } else { steady.most_volts };
-            let _ = model.net.set_source(element, volts);
-            solution = solver.solve(&model.net, options, Some(&solution))?;
+            let _ = net.set_source(element, volts);
+            solution = solver.solve(net, &options, Some(&solution))?;
         }
-        let amps = solution.amps(&model.net, element);
-        Ok((solution, FedState { feed: index, volts, amps, steady: None }))
+        let amps = solution.amps(net, element);
+        Ok((solution, FedState { feed: index, volts, amps, steady: None, slope: -1.0 }))
     }
 }
 
-/// Adds the regulator tubes, dark.
-fn add_regulators(model: &mut Model, sheet: &Sheet, tubes: Tubes) -> Vec<RegulatorTube> {
+/// Adds the source that stands for a supply's output.
+fn source(model: &mut Model, feed: &Feed) -> Option<ElementId> {
+    let (plus, minus) = (model.node(feed.output), model.node(feed.back));
+    if plus == minus {
+        return None;
+    }
+    model.net.source("supply", plus, minus, feed.supply.no_load_volts()).ok()
+}
+
+/// Adds the regulator tubes, dark; each with its part's index.
+fn add_regulators(model: &mut Model, sheet: &Sheet) -> Vec<(usize, RegulatorTube)> {
     let mut all = Vec::new();
     for index in 0..model.devices.len() {
-        let device = model.devices[index].clone();
-        let out = tubes == Tubes::Without(device.part);
-        if device.kind != UnitKind::Regulator || device.plate == device.cathode || out {
+        let device = &model.devices[index];
+        if device.kind != UnitKind::Regulator || device.plate == device.cathode {
             continue;
         }
-        let part = &sheet.parts[device.part];
+        let number = device.part;
+        let part = &sheet.parts[number];
         let Some(figures) = part
             .tube
             .as_deref()
@@ -267,14 +339,15 @@ fn add_regulators(model: &mut Model, sheet: &Sheet, tubes: Tubes) -> Vec<Regulat
         }
         let Ok(element) = model.net.device(&part.key, at, Law::Off) else { continue };
         model.devices[index].element = Some(element);
-        model.parts[device.part].push(element);
-        all.push(RegulatorTube {
+        model.parts[number].push(element);
+        let tube = RegulatorTube {
             element,
             volts: figures.volts,
             start_volts: figures.start_volts,
             ohms: figures.ohms,
             amps: (figures.min_ma * 1e-3, figures.max_ma * 1e-3),
-        });
+        };
+        all.push((number, tube));
     }
     all
 }

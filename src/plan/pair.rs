@@ -50,7 +50,8 @@ pub fn find(wish: &Wish, need: Decimal) -> Result<Pair, Refusal> {
     let each_rating = Voltage::new(each_volts).map_err(|_| short())?;
     let (each, value) = equal_values(wish)?;
     let whole = each_volts.checked_div(Decimal::new(SHARE_TENTHS, 1)).ok_or_else(short)?;
-    let rating = Voltage::new(whole.floor()).map_err(|_| short())?;
+    // Whole volts, but never rounded below what the pair was chosen to cover.
+    let rating = Voltage::new(whole.floor().max(need)).map_err(|_| short())?;
     let need_v = need.to_f64().ok_or_else(short)?;
     let microfarads = each.to_f64() * 1e-6;
     let most_ohms = balance_ohms(each_rating.to_f64(), need_v, microfarads).ok_or_else(short)?;
@@ -146,6 +147,19 @@ mod tests {
         assert!(pair.rating.to_f64() >= 680.0);
         assert_eq!(balance.to_string(), "1 MΩ");
         assert_eq!(balance_power.to_string(), "1 W");
+    }
+
+    #[test]
+    fn a_pair_is_not_rounded_below_the_mark_it_covers() {
+        // Found by a property: 0.6 of 916.471 V asks for 550 V each, which are
+        // good for 916.67 V together.
+        for (need, rating) in [("916.471", "916.471 V"), ("833.333", "833.333 V"), ("900", "916 V")]
+        {
+            assert_eq!(
+                find(&wish("9.14703"), need.parse().unwrap()).unwrap().rating.to_string(),
+                rating
+            );
+        }
     }
 
     #[test]

@@ -23,6 +23,7 @@ pub use element::{Element, NetlistError, Terminals};
 
 use super::law::Law;
 use element::{check_ohms, check_source, usable};
+use std::sync::Arc;
 
 /// A node's number; ground (chassis or B-, as the caller chooses) is 0.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -52,8 +53,9 @@ impl ElementId {
 /// Nodes and elements.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Netlist {
-    nodes: Vec<String>,
-    names: Vec<String>,
+    /// Names are shared by copies of a netlist, which differ in values.
+    nodes: Arc<Vec<String>>,
+    names: Arc<Vec<String>>,
     elements: Vec<Element>,
 }
 
@@ -66,7 +68,11 @@ impl Default for Netlist {
 impl Netlist {
     /// A netlist of ground alone.
     pub fn new() -> Self {
-        Self { nodes: vec!["ground".to_owned()], names: Vec::new(), elements: Vec::new() }
+        Self {
+            nodes: Arc::new(vec!["ground".to_owned()]),
+            names: Arc::default(),
+            elements: Vec::new(),
+        }
     }
 
     /// A new node. Names serve messages; they are not looked up.
@@ -75,7 +81,7 @@ impl Netlist {
     /// Past four thousand million nodes.
     pub fn node(&mut self, name: &str) -> NodeId {
         let id = u32::try_from(self.nodes.len()).expect("fewer than 2^32 nodes");
-        self.nodes.push(name.to_owned());
+        Arc::make_mut(&mut self.nodes).push(name.to_owned());
         NodeId(id)
     }
 
@@ -268,16 +274,22 @@ impl Netlist {
 
     /// Makes every voltage source an open place, keeping all numbers.
     pub(super) fn drop_voltage_sources(&mut self) {
-        for element in &mut self.elements {
-            if let Element::VoltageSource { plus, minus, .. } = *element {
-                *element = Element::CurrentSource { from: plus, to: minus, amps: 0.0 };
-            }
+        for at in 0..self.elements.len() {
+            self.open(ElementId(u32::try_from(at).unwrap_or(u32::MAX)));
+        }
+    }
+
+    /// Makes a voltage source an open place, keeping all numbers.
+    pub(super) fn open(&mut self, id: ElementId) {
+        let element = &mut self.elements[id.index()];
+        if let Element::VoltageSource { plus, minus, .. } = *element {
+            *element = Element::CurrentSource { from: plus, to: minus, amps: 0.0 };
         }
     }
 
     fn add(&mut self, name: &str, element: Element) -> ElementId {
         let id = u32::try_from(self.elements.len()).expect("fewer than 2^32 elements");
-        self.names.push(name.to_owned());
+        Arc::make_mut(&mut self.names).push(name.to_owned());
         self.elements.push(element);
         ElementId(id)
     }

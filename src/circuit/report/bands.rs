@@ -8,7 +8,7 @@
 use super::{Band, Line, Report, States, resistance};
 use crate::circuit::meter::Meter;
 use crate::circuit::netlist::Element;
-use crate::circuit::solver::Solver;
+use crate::circuit::solver::Analysis;
 use crate::sheet::Sheet;
 
 /// Parts of one by which a tube's current differs from the published one.
@@ -19,16 +19,23 @@ const TUBE_SPREAD: f64 = 0.15;
 const LINE_HELD: f64 = 0.03;
 /// Least half-width of a band, volts: below it a reading says nothing.
 const LEAST_VOLTS: f64 = 0.1;
+/// Volts below which what one part moves a node is followed no further: of 400
+/// such parts together no more than the least half-width is left out.
+const LEAST_MOVE: f64 = 0.005;
 /// The meter where the sheet names none: 10 MΩ on every range.
 const USUAL_METER_OHMS: f64 = 10e6;
 
 /// Fills in band, source resistance and the meter's reading of every node.
-pub fn fill(report: &mut Report, sheet: &Sheet, states: &States, line: Line) {
+pub fn fill(
+    report: &mut Report,
+    sheet: &Sheet,
+    states: &States,
+    analysis: &mut Analysis,
+    line: Line,
+) {
     let state = &states.running;
-    let net = &state.model.net;
-    let Ok(mut solver) = Solver::new(net) else { return };
-    let Ok(mut analysis) = solver.analyse(net, &state.solution) else { return };
-    let mut square = vec![0.0; net.node_count()];
+    let net = &state.net;
+    let mut square = vec![0.0; analysis.len()];
     for (index, elements) in state.model.parts.iter().enumerate() {
         let tolerance = resistance::tolerance(&sheet.parts[index]);
         for element in elements {
@@ -47,9 +54,11 @@ pub fn fill(report: &mut Report, sheet: &Sheet, states: &States, line: Line) {
             if amps.abs() < 1e-12 {
                 continue;
             }
-            for (node, moved) in analysis.spread_of_current(from, to).iter().enumerate() {
-                square[node] += (moved * amps).powi(2);
-            }
+            analysis.spread(from, to, |unknown, volts| {
+                let moved = volts * amps;
+                square[unknown] += moved * moved;
+                moved.abs() >= LEAST_MOVE
+            });
         }
     }
     let meter = Meter { ohms: sheet.header.meter_ohms.unwrap_or(USUAL_METER_OHMS) };
@@ -57,7 +66,8 @@ pub fn fill(report: &mut Report, sheet: &Sheet, states: &States, line: Line) {
         let (Some(volts), Some(high)) = (node.running_v, node.high_v) else { continue };
         let id = state.model.node(index);
         let per_line = (high - volts).abs() / (line.high - 1.0).max(0.01);
-        let half = square[id.index()].sqrt() + per_line * LINE_HELD;
+        let spread = analysis.unknown(id).map_or(0.0, |unknown| f64::sqrt(square[unknown]));
+        let half = spread + per_line * LINE_HELD;
         let half = half.max(LEAST_VOLTS);
         let source = analysis.resistance(id);
         let shown = |v: f64| source.map_or(v, |ohms| meter.reads(v, ohms.max(0.0)));

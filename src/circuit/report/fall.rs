@@ -2,8 +2,8 @@
 
 use super::{Report, States};
 use crate::circuit::discharge::{Fall, discharge};
-use crate::circuit::model::{Model, View};
-use crate::circuit::netlist::Element;
+use crate::circuit::model::Model;
+use crate::circuit::netlist::{Element, NodeId};
 use crate::circuit::solver::SourcesAs;
 use crate::circuit::state::Set;
 use crate::sheet::Sheet;
@@ -49,8 +49,7 @@ pub struct Curve {
 ///
 /// The set is taken with its tubes no longer conducting: the longest case, as
 /// when a heater opens.
-pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
-    let model = Model::of(sheet, set.wiring, View::Ohmmeter);
+pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states: &States) {
     let high = &states.high;
     let start: Vec<f64> = {
         let mut volts = vec![0.0; model.net.node_count()];
@@ -64,6 +63,7 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
     let keys: Vec<String> = report.capacitors.iter().map(|c| c.key.clone()).collect();
     let of_key: HashMap<&str, usize> =
         keys.iter().enumerate().map(|(index, key)| (key.as_str(), index)).collect();
+    let across = bleeders(model);
     let mut at = 0;
     for (index, part) in sheet.parts.iter().enumerate() {
         for element in &model.parts[index] {
@@ -71,9 +71,10 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
             let fall = found.falls[at];
             let tells = match fall.fall {
                 Fall::Below => FallOf::Below,
-                Fall::After { seconds } => {
-                    FallOf::After { seconds, through: through(sheet, &model, (a, b)) }
-                }
+                Fall::After { seconds } => FallOf::After {
+                    seconds,
+                    through: across.get(&pair(a, b)).map(|part| sheet.parts[*part].key.clone()),
+                },
                 Fall::Stays { volts } => FallOf::Stays { volts },
             };
             if let Some(own) =
@@ -93,22 +94,23 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
     }
 }
 
-/// The resistor that joins the capacitor's own two nodes, where one does.
-fn through(
-    sheet: &Sheet,
-    model: &Model,
-    (a, b): (crate::circuit::netlist::NodeId, crate::circuit::netlist::NodeId),
-) -> Option<String> {
-    let mut best: Option<(f64, &str)> = None;
+/// Two nodes, the lower first.
+fn pair(a: NodeId, b: NodeId) -> (NodeId, NodeId) {
+    (a.min(b), a.max(b))
+}
+
+/// The part of least resistance that joins two nodes, by the nodes.
+fn bleeders(model: &Model) -> HashMap<(NodeId, NodeId), usize> {
+    let mut best: HashMap<(NodeId, NodeId), (f64, usize)> = HashMap::new();
     for (index, elements) in model.parts.iter().enumerate() {
         for element in elements {
-            if let Element::Resistor { a: p, b: q, ohms } = *model.net.element(*element)
-                && ((p, q) == (a, b) || (q, p) == (a, b))
-                && best.is_none_or(|(least, _)| ohms < least)
-            {
-                best = Some((ohms, &sheet.parts[index].key));
+            if let Element::Resistor { a, b, ohms } = *model.net.element(*element) {
+                let own = best.entry(pair(a, b)).or_insert((ohms, index));
+                if ohms < own.0 {
+                    *own = (ohms, index);
+                }
             }
         }
     }
-    best.map(|(_, key)| key.to_owned())
+    best.into_iter().map(|(nodes, (_, index))| (nodes, index)).collect()
 }

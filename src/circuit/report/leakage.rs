@@ -5,13 +5,10 @@
 //! them to leave what it may bear sets the insulation the part must have.
 
 use super::{Report, States, stress};
-use crate::circuit::netlist::NodeId;
-use crate::circuit::solver::Solver;
+use crate::circuit::solver::Analysis;
 use crate::circuit::state::Set;
 use crate::sheet::Sheet;
-use crate::sheet::part::Part;
 use crate::trade::tubes::UnitKind;
-use std::collections::HashMap;
 
 /// Volts that a control grid may move. Source: common practice, no source (a
 /// coupling capacitor passes with less than 0.1 V on the next grid leak).
@@ -22,52 +19,86 @@ const SUPPLY_PART: f64 = 0.05;
 /// Volts across a part below which a leak does nothing worth a limit.
 const LEAST_VOLTS: f64 = 0.5;
 
+/// The part of the most that a leak moves anything, below which it is followed
+/// no further.
+const LEAST_PART: f64 = 1e-3;
+
+/// Points after which a leak is followed only where it moves a tenth of the
+/// most: a hub of hundreds of stages passes little on to each.
+const MANY: usize = 64;
+const FAR_PART: f64 = 0.1;
+
 /// A point that a leak may move.
+#[derive(Debug, Clone, Copy)]
 struct Watched {
-    node: NodeId,
-    name: String,
+    what: What,
     allowed: f64,
 }
 
+/// What a point is; parts and nodes by their index.
+#[derive(Debug, Clone, Copy)]
+enum What {
+    Electrode(&'static str, usize),
+    Supply(usize),
+}
+
 /// Fills in what a leak in each capacitor moves.
-pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
+pub fn fill(
+    report: &mut Report,
+    sheet: &Sheet,
+    set: &Set,
+    states: &States,
+    analysis: &mut Analysis,
+) {
     let state = &states.running;
-    let Ok(mut solver) = Solver::new(&state.model.net) else { return };
-    let Ok(mut analysis) = solver.analyse(&state.model.net, &state.solution) else { return };
-    let watched = watched(sheet, set, states);
-    let parts: HashMap<&str, &Part> = sheet.parts.iter().map(|p| (p.key.as_str(), p)).collect();
-    for report in &mut report.capacitors {
-        let Some(part) = parts.get(report.key.as_str()) else { continue };
+    let watched = watched(set, states, analysis);
+    let fixed = sheet.parts.iter().filter(|p| stress::is_placed(set, p));
+    for (report, part) in report.capacitors.iter_mut().zip(fixed) {
         let Some((a, b)) = set.wiring.leads(part) else { continue };
         let Some(volts) = stress::across(set, part, state) else { continue };
         if volts.abs() < LEAST_VOLTS {
             continue;
         }
         let (high, low) = if volts > 0.0 { (a, b) } else { (b, a) };
-        let moved = analysis.spread_of_current(state.model.node(high), state.model.node(low));
-        let worst = watched
-            .iter()
-            .map(|w| (w, moved[w.node.index()].abs()))
-            .filter(|(_, per_amp)| *per_amp > 0.0)
+        let mut most = 0.0_f64;
+        let mut points: Vec<(Watched, f64)> = Vec::new();
+        let mut seen = 0;
+        analysis.spread(state.model.node(high), state.model.node(low), |unknown, moved| {
+            let moved = moved.abs();
+            most = most.max(moved);
+            points.extend(watched[unknown].map(|point| (point, moved)));
+            seen += 1;
+            moved >= LEAST_PART * most && (seen < MANY || moved >= FAR_PART * most)
+        });
+        // What hardly moves beside the part's own places is not its concern.
+        let worst = points
+            .into_iter()
+            .filter(|(_, moved)| *moved > 0.0 && *moved >= LEAST_PART * most)
             .min_by(|(a, x), (b, y)| (a.allowed / x).total_cmp(&(b.allowed / y)));
         if let Some((point, per_amp)) = worst {
             let amps = point.allowed / per_amp;
             report.required_insulation = Some(volts.abs() / amps);
-            report.leak_moves = Some(point.name.clone());
+            report.leak_moves = Some(match point.what {
+                What::Electrode(what, part) => {
+                    format!("{what} of {}", sheet.parts[part].designator)
+                }
+                What::Supply(node) => set.wiring.nodes[node].name.clone(),
+            });
             report.leak_v_per_ua = Some(per_amp * 1e-6);
             report.leak_allowed_v = Some(point.allowed);
         }
     }
 }
 
-/// Every grid, screen, plate and supply point, with how far it may move.
-fn watched(sheet: &Sheet, set: &Set, states: &States) -> Vec<Watched> {
+/// Every grid, screen, plate and supply point by its unknown, with how far it
+/// may move.
+fn watched(set: &Set, states: &States, analysis: &Analysis) -> Vec<Option<Watched>> {
     let state = &states.running;
-    let mut all: Vec<Watched> = Vec::new();
-    let mut push = |node: usize, name: String, allowed: f64| {
-        let id = state.model.node(node);
-        if id != NodeId::GROUND && !all.iter().any(|w| w.node == id && w.allowed <= allowed) {
-            all.push(Watched { node: id, name, allowed });
+    let mut all: Vec<Option<Watched>> = vec![None; analysis.len()];
+    let mut push = |node: usize, what: What, allowed: f64| {
+        let Some(unknown) = analysis.unknown(state.model.node(node)) else { return };
+        if all[unknown].is_none_or(|w| w.allowed > allowed) {
+            all[unknown] = Some(Watched { what, allowed });
         }
     };
     for device in &state.model.devices {
@@ -76,26 +107,22 @@ fn watched(sheet: &Sheet, set: &Set, states: &States) -> Vec<Watched> {
         if !amplifies {
             continue;
         }
-        let name = &sheet.parts[device.part].designator;
         if let Some(grid) = device.grid {
-            push(grid, format!("grid of {name}"), GRID_VOLTS);
+            push(grid, What::Electrode("grid", device.part), GRID_VOLTS);
         }
         for (what, node) in [("screen", device.screen), ("plate", Some(device.plate))] {
             if let Some(node) = node
                 && let Some(volts) = state.volts(node)
             {
-                push(
-                    node,
-                    format!("{what} of {name}"),
-                    (volts.abs() * SUPPLY_PART).max(GRID_VOLTS),
-                );
+                let allowed = (volts.abs() * SUPPLY_PART).max(GRID_VOLTS);
+                push(node, What::Electrode(what, device.part), allowed);
             }
         }
     }
     for feed in &set.feeds {
         if let Some(volts) = state.volts(feed.output) {
-            let name = set.wiring.nodes[feed.output].name.clone();
-            push(feed.output, name, (volts.abs() * SUPPLY_PART).max(GRID_VOLTS));
+            let allowed = (volts.abs() * SUPPLY_PART).max(GRID_VOLTS);
+            push(feed.output, What::Supply(feed.output), allowed);
         }
     }
     all

@@ -1,10 +1,9 @@
 //! What an ohmmeter reads from every node to the reference, power off.
 
 use super::{Band, Report};
-use crate::circuit::model::{Model, View};
+use crate::circuit::model::Model;
 use crate::circuit::netlist::{Element, NodeId};
 use crate::circuit::solver::{Ohmmeter, SourcesAs};
-use crate::circuit::state::Set;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 
@@ -34,18 +33,28 @@ pub fn tolerance(part: &Part) -> f64 {
     marked.unwrap_or(usual) / 100.0
 }
 
+/// The part of a reading below which what one resistor's tolerance moves is
+/// left out: ten of them together are less than the meter's own error.
+const LEAST_PART: f64 = 0.005;
+
 /// Fills in the ohms of every node and their bands.
-pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set) {
-    let model = Model::of(sheet, set.wiring, View::Ohmmeter);
+pub fn fill(report: &mut Report, sheet: &Sheet, model: &Model) {
     let Ok(mut meter) = Ohmmeter::new(&model.net, SourcesAs::Open) else { return };
-    let parts = resistances(sheet, &model);
+    let ohms: Vec<Option<f64>> = (0..meter.len()).map(|unknown| meter.to_ground(unknown)).collect();
+    let mut square = vec![0.0_f64; meter.len()];
+    for (a, b, own, tolerance) in resistances(sheet, model) {
+        meter.spread(a, b, |unknown, volts| {
+            let moved = volts * volts / own * tolerance;
+            square[unknown] += moved * moved;
+            ohms[unknown].is_some_and(|ohms| moved >= LEAST_PART * ohms)
+        });
+    }
     for (index, node) in report.nodes.iter_mut().enumerate() {
-        let Some(ohms) = meter.read(model.node(index), NodeId::GROUND) else { continue };
-        let spread: f64 = parts
-            .iter()
-            .map(|(a, b, ohms, tolerance)| (meter.share(*a, *b, *ohms) * ohms * tolerance).powi(2))
-            .sum();
-        let error = spread.sqrt() + ohms * METER_PERCENT / 100.0;
+        let id = model.node(index);
+        let unknown = meter.unknown(id);
+        let Some(ohms) = unknown.map_or(Some(0.0), |unknown| ohms[unknown]) else { continue };
+        let spread = unknown.map_or(0.0, |unknown| square[unknown].sqrt());
+        let error = spread + ohms * METER_PERCENT / 100.0;
         node.ohms = Some(ohms);
         node.band_ohms = Some(Band { least: (ohms - error).max(0.0), most: ohms + error });
     }
@@ -57,7 +66,9 @@ fn resistances(sheet: &Sheet, model: &Model) -> Vec<(NodeId, NodeId, f64, f64)> 
     for (index, elements) in model.parts.iter().enumerate() {
         let tolerance = tolerance(&sheet.parts[index]);
         for element in elements {
-            if let Element::Resistor { a, b, ohms } = *model.net.element(*element) {
+            if let Element::Resistor { a, b, ohms } = *model.net.element(*element)
+                && ohms > 0.0
+            {
                 all.push((a, b, ohms, tolerance));
             }
         }

@@ -1,7 +1,8 @@
 //! The greatest voltage of every capacitor and watts of every resistor.
 
 use super::{CapacitorReport, ResistorReport, States};
-use crate::circuit::netlist::{Element, ElementId};
+use crate::circuit::law::Law;
+use crate::circuit::netlist::{Element, ElementId, Netlist};
 use crate::circuit::solver::{Options, Solver};
 use crate::circuit::state::{Set, State};
 use crate::notation::note::{Level, Note};
@@ -9,77 +10,80 @@ use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::UnitKind;
 
-/// The set with each amplifying tube out in turn, at the high line.
+/// How many tubes go out one by one.
+const MOST_ALONE: usize = 16;
+/// In how many groups more of them go out.
+const GROUPS: usize = 6;
+
+/// The set with a tube out, or with several that stand far apart.
+pub struct Without<'a> {
+    /// The tubes, by their part's index.
+    pub parts: Vec<usize>,
+    /// The state.
+    pub state: State<'a>,
+}
+
+/// The set with each tube but the rectifiers out in turn, at the high line.
 ///
 /// The supply is taken as a source behind a resistance, by its cold and its
-/// running state: between the two its line is straight enough for a stress.
-pub fn without_each(set: &Set, high: &State, cold: &State) -> Vec<(usize, State)> {
+/// running state: between the two its line is straight enough for a stress. Of
+/// more than sixteen tubes every sixth goes out together: B+ then rises more
+/// than it would by one of them.
+pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Without<'a>> {
     let mut parts: Vec<usize> = set
         .running
         .devices
         .iter()
-        .filter(|d| !matches!(d.kind, UnitKind::Rectifier | UnitKind::Regulator))
+        .filter(|d| d.kind != UnitKind::Rectifier)
         .map(|d| d.part)
         .collect();
     parts.sort_unstable();
     parts.dedup();
-    let Some(base) = load_line(high, cold) else { return Vec::new() };
-    let Ok(mut solver) = Solver::new(&base.model.net) else { return Vec::new() };
-    let start = solver.solve(&base.model.net, &Options::default(), None).ok();
-    parts
-        .into_iter()
-        .filter_map(|part| {
-            let mut state = base.clone();
-            for element in state.model.parts[part].clone() {
-                if matches!(state.model.net.element(element), Element::Device { .. }) {
-                    let _ = state.model.net.set_law(element, crate::circuit::law::Law::Off);
+    let Some(base) = load_line(set, high, cold) else { return Vec::new() };
+    let Ok(mut solver) = Solver::new(&base) else { return Vec::new() };
+    let start = solver.solve(&base, &Options::default(), None).ok();
+    let groups = if parts.len() > MOST_ALONE { GROUPS } else { parts.len() };
+    (0..groups)
+        .filter_map(|first| {
+            let out: Vec<usize> = parts.iter().copied().skip(first).step_by(groups).collect();
+            let mut net = base.clone();
+            for element in out.iter().flat_map(|part| &set.running.parts[*part]) {
+                if matches!(net.element(*element), Element::Device { .. }) {
+                    let _ = net.set_law(*element, Law::Off);
                 }
             }
-            state.solution =
-                solver.solve(&state.model.net, &Options::default(), start.as_ref()).ok()?;
-            Some((part, state))
+            let solution = solver.solve(&net, &Options::default(), start.as_ref()).ok()?;
+            Some(Without { parts: out, state: high.with(net, solution) })
         })
         .collect()
 }
 
-/// The state at the high line with each supply as a source behind a
+/// The netlist at the high line with each supply as a source behind a
 /// resistance.
-fn load_line(high: &State, cold: &State) -> Option<State> {
-    let mut state = high.clone();
-    let sources: Vec<ElementId> = supplies(&state);
-    for (at, element) in sources.iter().enumerate() {
-        let (loaded, free) = (high.fed.get(at)?, cold.fed.get(at)?);
+fn load_line(set: &Set, high: &State, cold: &State) -> Option<Netlist> {
+    let mut net = high.net.clone();
+    let sources = set.sources.iter().flatten();
+    for ((loaded, free), element) in high.fed.iter().zip(&cold.fed).zip(sources) {
         let amps = (loaded.amps - free.amps).max(1e-6);
         let ohms = ((free.volts - loaded.volts) / amps).max(0.0);
-        state.model.net.soften(*element, free.volts + ohms * free.amps, ohms).ok()?;
+        net.soften(*element, free.volts + ohms * free.amps, ohms).ok()?;
     }
-    Some(state)
-}
-
-/// The voltage sources that stand for supplies: the last ones that were added.
-fn supplies(state: &State) -> Vec<ElementId> {
-    let all: Vec<ElementId> = state
-        .model
-        .net
-        .elements()
-        .filter(|(id, e)| {
-            matches!(e, Element::VoltageSource { .. })
-                && state.model.net.element_name(*id) == "supply"
-        })
-        .map(|(id, _)| id)
-        .collect();
-    all
+    Some(net)
 }
 
 /// Every state with its name.
-fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(String, &'a State)> {
+fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(String, &'a State<'a>)> {
     let mut all = vec![
         ("cold, high line".to_owned(), &states.cold),
         ("running, high line".to_owned(), &states.high),
         ("running, nominal line".to_owned(), &states.running),
     ];
-    for (part, state) in &states.without {
-        all.push((format!("{} out", sheet.parts[*part].designator), state));
+    for without in &states.without {
+        let name = match without.parts.as_slice() {
+            [part] => format!("{} out", sheet.parts[*part].designator),
+            _ => "tubes out".to_owned(),
+        };
+        all.push((name, &without.state));
     }
     all
 }
@@ -90,15 +94,24 @@ pub fn across(set: &Set, part: &Part, state: &State) -> Option<f64> {
     Some(state.volts(a)? - state.volts(b)?)
 }
 
+/// Whether a part is a fixed capacitor with two known places.
+pub fn is_placed(set: &Set, part: &Part) -> bool {
+    part.kind == PartKind::Capacitor && set.wiring.leads(part).is_some()
+}
+
 /// The stress of every capacitor with two known places.
 pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorReport> {
     let named = named(sheet, states);
-    let fixed = sheet.parts.iter().filter(|p| p.kind == PartKind::Capacitor);
-    fixed
-        .filter(|p| set.wiring.leads(p).is_some())
+    sheet
+        .parts
+        .iter()
+        .filter(|part| is_placed(set, part))
         .map(|part| {
+            // A lead that floats while the tubes are cold may drift to anything.
+            let known = across(set, part, &states.cold).is_some();
             let worst = named
                 .iter()
+                .filter(|_| known)
                 .filter_map(|(name, state)| Some((name, across(set, part, state)?)))
                 .max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
             CapacitorReport {
@@ -133,11 +146,11 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
         }
         let worst = named
             .iter()
-            .map(|(name, state)| (name, watts(index, state)))
+            .map(|(name, state)| (name, watts(&set.running.parts[index], state)))
             .max_by(|(_, a), (_, b)| a.total_cmp(b));
         all.push(ResistorReport {
             key: part.key.clone(),
-            watts: watts(index, &states.running),
+            watts: watts(&set.running.parts[index], &states.running),
             worst_watts: worst.map_or(0.0, |(_, w)| w),
             worst_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
             rated_watts: part.power.map(|p| p.to_f64()),
@@ -147,10 +160,10 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
 }
 
 /// Watts in the elements of a part.
-fn watts(part: usize, state: &State) -> f64 {
-    let elements = state.model.parts[part].iter();
+fn watts(elements: &[ElementId], state: &State) -> f64 {
     elements
-        .map(|id| match *state.model.net.element(*id) {
+        .iter()
+        .map(|id| match *state.net.element(*id) {
             Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } if ohms > 0.0 => {
                 state.solution.between(a, b).powi(2) / ohms
             }
@@ -178,7 +191,7 @@ pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     }
     for (index, part) in sheet.parts.iter().enumerate() {
         let (Some(rated), PartKind::Resistor) = (part.power, part.kind) else { continue };
-        let watts = watts(index, &states.running);
+        let watts = watts(&set.running.parts[index], &states.running);
         if watts > rated.to_f64() * 1.05 {
             notes.push(note(
                 part,

@@ -68,10 +68,29 @@ impl<'a> Analysis<'a> {
         if self.system.islands.island[unknown].is_some() {
             return None;
         }
-        let mut column = vec![0.0; self.system.reduction.len()];
-        column[unknown] = 1.0;
-        self.system.factors.solve(&mut column);
-        Some(column[unknown])
+        Some(own_ohms(self.system, unknown))
+    }
+
+    /// The unknown that a node's volts hang on; `None` where it is held.
+    pub fn unknown(&self, node: NodeId) -> Option<usize> {
+        self.system.reduction.unknown[node.index()]
+    }
+
+    /// How many unknowns there are.
+    pub fn len(&self) -> usize {
+        self.system.reduction.len()
+    }
+
+    /// Whether sources hold every node.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// Volts that unknowns move per ampere led from one node to another, as
+    /// far as they matter: `reach` is told each unknown that moves and says
+    /// whether to follow it further.
+    pub fn spread(&mut self, from: NodeId, to: NodeId, reach: impl FnMut(usize, f64) -> bool) {
+        spread(self.system, from, to, reach);
     }
 
     /// Volts that every node moves per ampere led into `node`, by
@@ -189,16 +208,56 @@ impl Ohmmeter {
 }
 
 impl Ohmmeter {
-    /// Ohms that the last reading moves per ohm of a resistor between two
-    /// nodes: the square of the part of the meter's current that it carries.
-    ///
-    /// The law of adjoint networks (Tellegen; any text of circuit theory).
-    pub fn share(&self, a: NodeId, b: NodeId, ohms: f64) -> f64 {
-        let at = |node: NodeId| {
-            self.system.reduction.unknown[node.index()].map_or(0.0, |unknown| self.column[unknown])
-        };
-        if ohms > 0.0 { ((at(a) - at(b)) / ohms).powi(2) } else { 0.0 }
+    /// How many unknowns there are.
+    pub fn len(&self) -> usize {
+        self.system.reduction.len()
     }
+
+    /// Whether every node is ground.
+    pub fn is_empty(&self) -> bool {
+        self.len() == 0
+    }
+
+    /// The unknown of a node; `None` for ground.
+    pub fn unknown(&self, node: NodeId) -> Option<usize> {
+        self.system.reduction.unknown[node.index()]
+    }
+
+    /// Ohms from an unknown to ground; `None` when no path joins them.
+    pub fn to_ground(&mut self, unknown: usize) -> Option<f64> {
+        let tied = self.system.islands.island[unknown].is_none();
+        tied.then(|| own_ohms(&mut self.system, unknown))
+    }
+
+    /// Volts of unknowns per ampere led through the circuit from one node to
+    /// another, as far as they matter: `reach` is told each unknown and says
+    /// whether to follow it further.
+    ///
+    /// By the law of adjoint networks (Tellegen; any text of circuit theory)
+    /// the reading from an unknown to ground moves by the square of what it is
+    /// told here, by the square of the ohms between the two nodes, per ohm.
+    pub fn spread(&mut self, from: NodeId, to: NodeId, reach: impl FnMut(usize, f64) -> bool) {
+        spread(&mut self.system, from, to, reach);
+    }
+}
+
+/// Ohms between an unknown and ground.
+fn own_ohms(system: &mut System, unknown: usize) -> f64 {
+    let mut ohms = 0.0;
+    system.factors.spread(&[(unknown, 1.0)], |row, volts| {
+        if row == unknown {
+            ohms = volts;
+        }
+        false
+    });
+    ohms
+}
+
+fn spread(system: &mut System, from: NodeId, to: NodeId, reach: impl FnMut(usize, f64) -> bool) {
+    let place = |node: NodeId| system.reduction.unknown[node.index()];
+    let ends: Vec<(usize, f64)> =
+        [(to, 1.0), (from, -1.0)].into_iter().filter_map(|(n, v)| Some((place(n)?, v))).collect();
+    system.factors.spread(&ends, reach);
 }
 
 /// The same nodes with what an ohmmeter sees between them.

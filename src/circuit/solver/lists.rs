@@ -27,11 +27,13 @@ impl<T: Copy> Lists<T> {
     }
 
     /// Where a list lies among all items.
+    #[inline]
     pub fn span(&self, list: usize) -> Range<usize> {
         self.starts[list]..self.starts[list + 1]
     }
 
     /// A list.
+    #[inline]
     pub fn row(&self, list: usize) -> &[T] {
         &self.items[self.span(list)]
     }
@@ -47,8 +49,9 @@ impl<T: Copy> Lists<T> {
     }
 }
 
-/// For each item, the lists that name it, in their order.
-pub(super) fn turned(lists: &Lists<usize>) -> Lists<usize> {
+/// For each item, the lists that name it, in their order; and where each item
+/// of the lists lies in them.
+pub(super) fn turned(lists: &Lists<usize>) -> (Lists<usize>, Vec<usize>) {
     let count = lists.count();
     let mut starts = vec![0; count + 1];
     for &item in &lists.items {
@@ -59,11 +62,13 @@ pub(super) fn turned(lists: &Lists<usize>) -> Lists<usize> {
     }
     let mut next = starts.clone();
     let mut items = vec![0; lists.items.len()];
+    let mut mirror = Vec::with_capacity(lists.items.len());
     for list in 0..count {
         for &item in lists.row(list) {
             items[next[item]] = list;
+            mirror.push(next[item]);
             next[item] += 1;
         }
     }
-    Lists { starts, items }
+    (Lists { starts, items }, mirror)
 }

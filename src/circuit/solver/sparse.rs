@@ -38,6 +38,8 @@
 
 use super::lists::{Lists, turned};
 use super::order::minimum_degree;
+use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
 /// A pivot relative to the largest value of its row below which a row counts
 /// as singular. Own arithmetic: a few roundings of an `f64`.
@@ -55,6 +57,8 @@ pub struct Singular {
 pub struct Pattern {
     /// `order[k]` is the row eliminated `k`th.
     order: Vec<usize>,
+    /// When each row is eliminated.
+    position: Vec<usize>,
     /// Sorted columns of each row, the diagonal among them; an item's place is
     /// its slot in the values.
     columns: Lists<usize>,
@@ -64,6 +68,8 @@ pub struct Pattern {
     upper: Lists<usize>,
     /// In elimination order: positions left of the diagonal, fill included.
     lower: Lists<usize>,
+    /// Where each item of `upper` lies among those of `lower`.
+    mirror: Vec<usize>,
 }
 
 impl Pattern {
@@ -91,13 +97,13 @@ impl Pattern {
             places.sort_unstable();
             places
         }));
-        let lower = turned(&upper);
+        let (lower, mirror) = turned(&upper);
         let columns = Lists::new(columns);
         let entries = Lists::new(order.iter().map(|&row| {
             let placed = columns.row(row).iter().map(|&column| position[column]);
             placed.zip(columns.span(row))
         }));
-        Self { order, columns, entries, upper, lower }
+        Self { order, position, columns, entries, upper, lower, mirror }
     }
 
     /// How many values the pattern holds.
@@ -148,6 +154,7 @@ pub struct Factors {
     upper: Vec<f64>,
     lower: Vec<f64>,
     work: Vec<f64>,
+    marked: Vec<bool>,
 }
 
 impl Factors {
@@ -159,6 +166,7 @@ impl Factors {
             upper: vec![0.0; pattern.upper.total()],
             lower: vec![0.0; pattern.lower.total()],
             work: vec![0.0; rows],
+            marked: vec![false; rows],
             pattern,
         }
     }
@@ -173,7 +181,7 @@ impl Factors {
     /// # Errors
     /// Names the first row whose pivot vanishes or is not a number.
     pub fn factor(&mut self, values: &[f64]) -> Result<(), Singular> {
-        let Self { pattern, pivots, upper, lower, work } = self;
+        let Self { pattern, pivots, upper, lower, work, .. } = self;
         work.fill(0.0);
         for row in 0..pattern.rows() {
             let mut largest = 0.0_f64;
@@ -210,7 +218,7 @@ impl Factors {
 
     /// Solves `A x = b` in place.
     pub fn solve(&mut self, b: &mut [f64]) {
-        let Self { pattern, pivots, upper, lower, work } = self;
+        let Self { pattern, pivots, upper, lower, work, .. } = self;
         for (row, &from) in pattern.order.iter().enumerate() {
             let left = pattern.lower.row(row).iter().zip(&lower[pattern.lower.span(row)]);
             work[row] = b[from] - left.map(|(&k, factor)| factor * work[k]).sum::<f64>();
@@ -225,7 +233,7 @@ impl Factors {
 
     /// Solves `Aᵀ x = b` in place.
     pub fn solve_transposed(&mut self, b: &mut [f64]) {
-        let Self { pattern, pivots, upper, lower, work } = self;
+        let Self { pattern, pivots, upper, lower, work, .. } = self;
         for (row, &from) in pattern.order.iter().enumerate() {
             work[row] = b[from];
         }
@@ -241,6 +249,51 @@ impl Factors {
             left.for_each(|(&k, factor)| work[k] -= factor * value);
         }
         self.hand_back(b);
+    }
+
+    /// Solves `A x = b` for the few entries of `b`, told by row, as far as the
+    /// answer matters: every entry of `x` that is reached is told to `reach` by
+    /// its row, which says whether the entries that depend on it alone matter
+    /// too. Those that `b`'s own rows depend on are always reached.
+    pub fn spread(&mut self, b: &[(usize, f64)], mut reach: impl FnMut(usize, f64) -> bool) {
+        let Self { pattern, pivots, upper, lower, work, marked } = self;
+        let mut up = BinaryHeap::new();
+        let mut down = BinaryHeap::new();
+        for &(row, value) in b {
+            let place = pattern.position[row];
+            work[place] += value;
+            if !std::mem::replace(&mut marked[place], true) {
+                up.push(Reverse(place));
+            }
+        }
+        while let Some(Reverse(place)) = up.pop() {
+            down.push(place);
+            let value = work[place];
+            for (&later, item) in pattern.upper.row(place).iter().zip(pattern.upper.span(place)) {
+                work[later] -= lower[pattern.mirror[item]] * value;
+                if !std::mem::replace(&mut marked[later], true) {
+                    up.push(Reverse(later));
+                }
+            }
+        }
+        let mut done = Vec::with_capacity(down.len());
+        while let Some(place) = down.pop() {
+            let right = pattern.upper.row(place).iter().zip(&upper[pattern.upper.span(place)]);
+            let known: f64 = right.map(|(&later, value)| value * work[later]).sum();
+            work[place] = (work[place] - known) / pivots[place];
+            done.push(place);
+            if reach(pattern.order[place], work[place]) {
+                for &earlier in pattern.lower.row(place) {
+                    if !std::mem::replace(&mut marked[earlier], true) {
+                        down.push(earlier);
+                    }
+                }
+            }
+        }
+        for place in done {
+            work[place] = 0.0;
+            marked[place] = false;
+        }
     }
 
     fn hand_back(&mut self, b: &mut [f64]) {
@@ -296,6 +349,42 @@ mod tests {
             for (got, want) in b.iter().zip(&expected) {
                 assert!((got - want).abs() < 1e-12, "{transposed}: {got} for {want}");
             }
+        }
+    }
+
+    #[test]
+    fn a_spread_that_goes_everywhere_is_the_whole_answer() {
+        let edges: Vec<_> = (1..40).flat_map(|i| [(0, i), (i, (i * 7 + 1) % 40)]).collect();
+        let pattern = Pattern::new(40, &edges);
+        let mut values = vec![0.0; pattern.len()];
+        let mut number = 0.0;
+        for row in 0..40 {
+            for column in 0..40 {
+                if let Some(slot) = pattern.slot(row, column) {
+                    number += 1.0;
+                    values[slot] =
+                        if row == column { 90.0 } else { -1.0 - (number * 0.7_f64).sin() };
+                }
+            }
+        }
+        let mut factors = Factors::new(pattern);
+        factors.factor(&values).unwrap();
+        let mut whole = vec![0.0; 40];
+        (whole[3], whole[29]) = (1.0, -2.0);
+        factors.solve(&mut whole);
+        for _ in 0..2 {
+            let mut found = vec![f64::NAN; 40];
+            factors.spread(&[(3, 1.0), (29, -2.0)], |row, value| {
+                found[row] = value;
+                true
+            });
+            assert!(found.iter().zip(&whole).all(|(a, b)| (a - b).abs() < 1e-15), "{found:?}");
+            let mut own = f64::NAN;
+            factors.spread(&[(3, 1.0), (29, -2.0)], |row, value| {
+                own = if row == 3 { value } else { own };
+                false
+            });
+            assert!((own - whole[3]).abs() < 1e-15);
         }
     }
 

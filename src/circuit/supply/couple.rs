@@ -15,6 +15,9 @@ use crate::circuit::solver::{Options, Solution, SolveError, Solver};
 
 /// Trials before giving up; the interval at least halves in two.
 const TRIALS: usize = 60;
+/// The part of the crest by which supply and circuit may differ: 0.5 mV of
+/// 500 V.
+const AGREED: f64 = 1e-6;
 
 /// Why supply and circuit do not agree.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -31,6 +34,31 @@ pub enum CoupledError {
         /// The last volts tried.
         volts: f64,
     },
+}
+
+/// An answer to another, like question: where the search begins.
+#[derive(Debug, Clone, Copy)]
+pub struct Near<'a> {
+    /// Volts of the reservoir.
+    pub volts: f64,
+    /// The [`Steady::state`] there.
+    pub state: [f64; 2],
+    /// The circuit's solution there.
+    pub solution: &'a Solution,
+    /// Volts by which the supply's answer falls behind per volt that is tried:
+    /// [`Agreed::slope`] of the like question.
+    pub slope: f64,
+}
+
+/// Supply and circuit in agreement.
+#[derive(Debug, Clone)]
+pub struct Agreed {
+    /// The circuit.
+    pub solution: Solution,
+    /// The supply.
+    pub steady: Steady,
+    /// Volts by which the supply's answer falls behind per volt that is tried.
+    pub slope: f64,
 }
 
 /// Finds the reservoir's volts; `reservoir` is the voltage source that stands
@@ -51,43 +79,90 @@ pub fn couple(
     options: &Options,
 ) -> Result<(Solution, Steady), CoupledError> {
     let mut solver = Solver::new(net)?;
+    let Agreed { solution, steady, .. } =
+        couple_near(&mut solver, net, reservoir, supply, ripple_ohms, options, None)?;
+    Ok((solution, steady))
+}
+
+/// The same with a solver that is kept, from a like answer if there is one.
+///
+/// # Errors
+/// As [`couple`].
+///
+/// # Panics
+/// Never: the volts tried lie between zero and the crest.
+pub fn couple_near(
+    solver: &mut Solver,
+    net: &mut Netlist,
+    reservoir: ElementId,
+    supply: &Supply,
+    ripple_ohms: Option<f64>,
+    options: &Options,
+    near: Option<Near>,
+) -> Result<Agreed, CoupledError> {
     let top = supply.no_load_volts();
-    // `low`: the supply gives more than this; `high`: it gives no more.
-    let (mut low, mut high) = (0.0, top);
-    let (mut at_low, mut at_high) = (top, 0.0_f64);
-    let mut volts = 0.85 * top;
+    let mut search = Search::new(top, near.map_or(-1.0, |near| near.slope));
+    let mut volts = near.map_or(0.85 * top, |near| near.volts.clamp(0.0, top));
+    let mut state = near.map(|near| near.state);
     let mut last: Option<Solution> = None;
     for _ in 0..TRIALS {
         net.set_source(reservoir, volts).expect("volts between zero and the peak are finite");
-        let solution = solver.solve(net, options, last.as_ref())?;
+        let start = last.as_ref().or(near.map(|near| near.solution));
+        let solution = solver.solve(net, options, start)?;
         let amps = solution.amps(net, reservoir);
-        let load = load(volts, amps, ripple_ohms);
-        let steady = supply.steady(load)?;
+        let steady = supply.steady_near(load(volts, amps, ripple_ohms), state)?;
         let miss = steady.volts - volts;
-        if miss.abs() <= 1e-7 * top {
-            return Ok((solution, steady));
+        if miss.abs() <= AGREED * top {
+            return Ok(Agreed { solution, steady, slope: search.slope });
         }
-        // Illinois: a side that stays twice counts half.
-        if miss > 0.0 {
-            (low, at_low) = (volts, miss);
-            at_high *= 0.5;
-        } else {
-            (high, at_high) = (volts, miss);
-            at_low *= 0.5;
-        }
-        let secant = (low * at_high - high * at_low) / (at_high - at_low);
-        volts = if secant > low && secant < high && at_high < 0.0 {
-            secant
-        } else {
-            0.5 * (low + high)
-        };
-        if at_high.abs() <= 0.0 {
-            // Nothing is known of the upper side yet: trust the supply.
-            volts = steady.volts.clamp(low, high);
-        }
+        volts = search.next(volts, miss);
+        state = Some(steady.state);
         last = Some(solution);
     }
     Err(CoupledError::Disagree { volts })
+}
+
+/// The root of a falling miss between no volts and no load: the secant of the
+/// last two trials, kept inside what is known of both sides.
+struct Search {
+    low: f64,
+    high: f64,
+    last: Option<(f64, f64)>,
+    slope: f64,
+}
+
+impl Search {
+    /// A slope of -1 is that of a circuit of fixed ohms, to which the supply's
+    /// own volts are the answer.
+    const fn new(top: f64, slope: f64) -> Self {
+        Self { low: 0.0, high: top, last: None, slope }
+    }
+
+    fn next(&mut self, volts: f64, miss: f64) -> f64 {
+        let width = self.high - self.low;
+        if miss > 0.0 {
+            self.low = volts;
+        } else {
+            self.high = volts;
+        }
+        if let Some((before, missed)) = self.last {
+            let slope = (miss - missed) / (volts - before);
+            // A tiny step tells no slope.
+            if slope.is_finite() && slope < 0.0 {
+                self.slope = slope;
+            }
+        }
+        let wanted = volts - miss / self.slope;
+        // A side that hardly moves is halved, so that the interval must shrink.
+        let slow = self.last.is_some_and(|(_, missed)| miss.abs() > 0.5 * missed.abs())
+            && self.high - self.low > 0.5 * width;
+        self.last = Some((volts, miss));
+        if !slow && wanted > self.low && wanted < self.high {
+            wanted
+        } else {
+            0.5 * (self.low + self.high)
+        }
+    }
 }
 
 /// `amps` at `volts`, with the slope of `ripple_ohms` about them.

@@ -33,7 +33,7 @@ mod filter;
 mod pair;
 mod steady;
 
-pub use couple::{CoupledError, couple};
+pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
 pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
 
 use super::law::Law;
@@ -156,8 +156,16 @@ impl Supply {
     /// # Errors
     /// When a value is unusable or the load pulls the output below zero.
     pub fn steady(&self, load: Load) -> Result<Steady, SupplyError> {
+        self.steady_near(load, None)
+    }
+
+    /// The same, searched from the [`Steady::state`] of a like load.
+    ///
+    /// # Errors
+    /// As [`Supply::steady`].
+    pub fn steady_near(&self, load: Load, near: Option<[f64; 2]>) -> Result<Steady, SupplyError> {
         self.check(load)?;
-        steady::find(self, load)
+        steady::find(self, load, near)
     }
 
     /// Amperes of the first pulse into an empty capacitor, switched on at the

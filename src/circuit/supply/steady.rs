@@ -13,7 +13,7 @@
 
 use super::pair::{Pair, Square, about_one, apply, dot, inverse, multiply};
 use super::{Load, Supply, SupplyError, Topology};
-use crate::circuit::law::Law;
+use crate::circuit::law::{Law, rounding};
 use std::f64::consts::{PI, SQRT_2};
 
 /// Steps to half a cycle: at the 78 points of `tests/capacitor_input.rs` DC is
@@ -50,6 +50,9 @@ pub struct Steady {
     pub mean_amps: f64,
     /// Root mean square amperes into the first capacitor.
     pub capacitor_rms_amps: f64,
+    /// Volts of the capacitors where a period begins: a neighbouring search may
+    /// start there.
+    pub state: [f64; 2],
     /// Periods integrated at full fineness.
     pub periods: usize,
 }
@@ -83,8 +86,8 @@ fn equations(supply: &Supply, load: Load) -> Equations {
     let (g, i) = (load.siemens, load.amps);
     let single = Branch { sign: 1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] };
     let one = |folded| Equations {
-        // The second state is not used; let it fade, so that Newton can divide.
-        a: [[-g / c1, 0.0], [0.0, -supply.hertz]],
+        // The second state is not used.
+        a: [[-g / c1, 0.0], [0.0, -g / c1]],
         c: [-i / c1, 0.0],
         branches: [Some(single), None],
         output: [1.0, 0.0],
@@ -119,19 +122,26 @@ fn equations(supply: &Supply, load: Load) -> Equations {
     }
 }
 
-/// Finds the state that a period gives back.
-pub(super) fn find(supply: &Supply, load: Load) -> Result<Steady, SupplyError> {
+/// Finds the state that a period gives back, from one that is near it if there
+/// is one.
+pub(super) fn find(supply: &Supply, load: Load, near: Option<Pair>) -> Result<Steady, SupplyError> {
     if load.siemens <= 0.0 && load.amps <= 0.0 {
         return Ok(unloaded(supply));
     }
     let equations = equations(supply, load);
-    // A coarse period finds the neighbourhood at a quarter of the cost; where
-    // it fails the fine one starts from the guess itself.
-    let guess = first_guess(supply, load);
-    let coarse = Period::new(supply, &equations, STEPS / 4);
-    let start = settle(supply, load, &coarse, guess).map_or(guess, |(state, _)| state);
     let period = Period::new(supply, &equations, STEPS);
-    let (state, trials) = settle(supply, load, &period, start)?;
+    let from_near = near.and_then(|near| settle(supply, load, &period, near).ok());
+    let (state, trials) = match from_near {
+        Some(found) => found,
+        None => {
+            // A coarse period finds the neighbourhood at a quarter of the cost;
+            // where it fails the fine one starts from the guess itself.
+            let guess = first_guess(supply, load);
+            let coarse = Period::new(supply, &equations, STEPS / 4);
+            let start = settle(supply, load, &coarse, guess).map_or(guess, |(state, _)| state);
+            settle(supply, load, &period, start)?
+        }
+    };
     let steady = summarise(supply, load, &equations, &period, state, trials + 1);
     if steady.volts > 0.0 { Ok(steady) } else { Err(SupplyError::Overloaded { amps: load.amps }) }
 }
@@ -152,9 +162,9 @@ fn settle(
             // The guess may overshoot while the load rules; keep it in reach.
             *state = (*state + step).clamp(-supply.peak_volts, supply.peak_volts * 2.0);
         }
-        // Newton squares what is left: after a step of 1e-5 hardly 1e-9 remain.
+        // Newton squares what is left: after a step of 1e-4 hardly 1e-8 remain.
         // A step that is not a number does not pass.
-        if size <= 1e-5 * supply.peak_volts {
+        if size <= 1e-4 * supply.peak_volts {
             return Ok((state, trial));
         }
         let pinned = state.iter().any(|volts| *volts <= -supply.peak_volts);
@@ -191,6 +201,11 @@ fn unloaded(supply: &Supply) -> Steady {
         source_rms_amps: 0.0,
         mean_amps: 0.0,
         capacitor_rms_amps: 0.0,
+        state: match supply.topology {
+            Topology::DoublerHalfWave => [volts / 2.0, volts],
+            Topology::DoublerFullWave => [volts / 2.0; 2],
+            _ => [volts; 2],
+        },
         periods: 0,
     }
 }
@@ -198,24 +213,48 @@ fn unloaded(supply: &Supply) -> Steady {
 /// Amperes and their slope through `in_series` diodes and `ohms` under
 /// `drive` volts.
 pub(super) fn pulse(law: &Law, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
-    if drive <= 0.0 {
-        return (0.0, 0.0);
-    }
-    // `ohms I(x) + n x = drive` is convex in x: from the right, Newton's steps
-    // fall on the root without passing it.
-    let mut x = drive / in_series;
+    let (amps, slope) = match *law {
+        _ if drive <= 0.0 => (0.0, 0.0),
+        Law::Vacuum { perveance } => vacuum(perveance, in_series, ohms, drive),
+        Law::Threshold { volts, ohms: own } => threshold(volts, own, in_series, ohms, drive),
+        _ => (0.0, 0.0),
+    };
+    (amps, slope / (ohms * slope + in_series))
+}
+
+/// `ohms k s³ + n s² = drive` for the root `s` of the volts across one diode.
+/// It is convex: from the right, Newton's steps fall on the root without
+/// passing it.
+fn vacuum(perveance: f64, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
+    let cubic = ohms * perveance;
+    let mut root = (drive / in_series).sqrt();
     for _ in 0..40 {
-        let flow = law.flow([x, 0.0, 0.0]);
-        let (amps, slope) = (flow.amps[0], flow.slope[0][0]);
-        let miss = ohms * amps + in_series * x - drive;
-        x -= miss / (ohms * slope + in_series);
-        if miss.abs() <= 1e-10 * drive {
+        let miss = (cubic * root + in_series) * root * root - drive;
+        let step = miss / ((3.0 * cubic * root + 2.0 * in_series) * root);
+        root -= step;
+        if step.abs() <= 1e-8 * root {
+            // Newton squares what is left.
             break;
         }
     }
-    let flow = law.flow([x, 0.0, 0.0]);
-    let slope = flow.slope[0][0];
-    (flow.amps[0], slope / (ohms * slope + in_series))
+    (perveance * root * root * root, 1.5 * perveance * root)
+}
+
+/// The straight line of a threshold, and the parabola that rounds its foot
+/// (see [`Law::flow`]), solved for the volts above the threshold.
+fn threshold(volts: f64, own: f64, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
+    let left = drive - in_series * volts;
+    if left <= 0.0 {
+        return (0.0, 0.0);
+    }
+    let width = rounding(volts);
+    let line = (left + 0.5 * width * ohms / own) / (in_series + ohms / own);
+    if line >= width {
+        return ((line - 0.5 * width) / own, 1.0 / own);
+    }
+    let square = 0.5 * ohms / (own * width);
+    let above = 2.0 * left / (in_series + (in_series * in_series + 4.0 * square * left).sqrt());
+    (0.5 * above * above / width / own, above / width / own)
 }
 
 /// One period cut into steps.
@@ -234,12 +273,12 @@ impl<'a> Period<'a> {
     fn new(supply: &Supply, equations: &'a Equations, steps: usize) -> Self {
         let count = if equations.folded { steps } else { 2 * steps };
         let angle = PI / as_f64(steps);
-        let wave = |at: f64| {
-            let volts = supply.peak_volts * (angle * at).sin();
+        let wave = |sine: f64| {
+            let volts = supply.peak_volts * sine;
             if equations.folded { volts.abs() } else { volts }
         };
-        let source =
-            (0..count).map(|at| [wave(as_f64(at) + GAMMA), wave(as_f64(at + 1))]).collect();
+        let (mut inner, mut end) = (Turn::new(angle, GAMMA * angle), Turn::new(angle, angle));
+        let source = (0..count).map(|_| [wave(inner.next().1), wave(end.next().1)]).collect();
         let step = angle / (2.0 * PI * supply.hertz);
         let implicit = inverse(about_one(equations.a, -GAMMA * step));
         Self { equations, step, source, implicit }
@@ -248,6 +287,9 @@ impl<'a> Period<'a> {
     /// Integrates from `state`; tells each step's end, rectifier and amperes,
     /// and gives the end with its derivative by the beginning.
     fn run(&self, mut state: Pair, mut watch: impl FnMut(Pair, usize, f64)) -> (Pair, Square) {
+        if let [Some(_), None] = self.equations.branches {
+            return self.run_single(state[0], watch);
+        }
         let mut by_start = [[1.0, 0.0], [0.0, 1.0]];
         for source in &self.source {
             let first = self.stage(state, by_start, source[0]);
@@ -266,6 +308,41 @@ impl<'a> Period<'a> {
             watch(state, second.branch, second.amps);
         }
         (state, by_start)
+    }
+
+    /// The same with one capacitor, on numbers instead of pairs.
+    fn run_single(
+        &self,
+        mut state: f64,
+        mut watch: impl FnMut(Pair, usize, f64),
+    ) -> (Pair, Square) {
+        let Equations { a, c, branches, source_ohms, in_series, law, .. } = self.equations;
+        let charges = branches[0].map_or(0.0, |branch| branch.charges[0]);
+        let span = GAMMA * self.step;
+        let implicit = 1.0 / (1.0 - span * a[0][0]);
+        let lift = implicit * span * charges;
+        let (drawn, ohms) = (span * c[0], source_ohms + lift);
+        let stage = |base: f64, by: f64, source: f64| {
+            let (state, by) = (implicit * (base + drawn), implicit * by);
+            let drive = source - state;
+            if drive <= 0.0 {
+                return (state, by, 0.0);
+            }
+            let (amps, by_drive) = pulse(law, *in_series, ohms, drive);
+            (state + lift * amps, by - lift * by_drive * by, amps)
+        };
+        let rest = (1.0 - GAMMA) / GAMMA;
+        let mut by_start = 1.0;
+        for source in &self.source {
+            let (first, by, _) = stage(state, by_start, source[0]);
+            let base = state + rest * (first - state);
+            let base_by = by_start + rest * (by - by_start);
+            let amps;
+            (state, by_start, amps) = stage(base, base_by, source[1]);
+            watch([state, state], 0, amps);
+        }
+        // The second state is the first one's double.
+        ([state; 2], [[by_start, 0.0], [0.0, by_start]])
     }
 
     /// Solves `v = base + gamma h (A v + c + B i)` with its derivative.
@@ -302,6 +379,25 @@ impl<'a> Period<'a> {
     }
 }
 
+/// A pointer that turns by equal angles: its cosines and sines by products.
+struct Turn {
+    by: (f64, f64),
+    at: (f64, f64),
+}
+
+impl Turn {
+    fn new(by: f64, from: f64) -> Self {
+        Self { by: (by.cos(), by.sin()), at: (from.cos(), from.sin()) }
+    }
+
+    /// Cosine and sine where it stands; then it turns.
+    fn next(&mut self) -> (f64, f64) {
+        let ((cosine, sine), now) = (self.by, self.at);
+        self.at = (now.0 * cosine - now.1 * sine, now.0 * sine + now.1 * cosine);
+        now
+    }
+}
+
 struct Stage {
     state: Pair,
     by_start: Square,
@@ -323,15 +419,15 @@ fn summarise(
     // Ripple cycles in the integrated span.
     let cycles = if equations.folded { 1.0 } else { pulses };
     let mut sums = Sums { least: f64::INFINITY, most: f64::NEG_INFINITY, ..Sums::default() };
-    let mut at = 0.0;
+    let angle = 2.0 * PI * cycles / count;
+    let mut turn = Turn::new(angle, angle);
     period.run(state, |state, branch, amps| {
-        at += 1.0;
         let volts = dot(equations.output, state);
-        let angle = 2.0 * PI * cycles * at / count;
+        let (cosine, sine) = turn.next();
         sums.volts += volts;
         sums.square += (volts - supply.peak_volts).powi(2);
-        sums.cosine += volts * angle.cos();
-        sums.sine += volts * angle.sin();
+        sums.cosine += volts * cosine;
+        sums.sine += volts * sine;
         sums.least = sums.least.min(volts);
         sums.most = sums.most.max(volts);
         let first = if branch == 0 { amps } else { 0.0 };
@@ -365,6 +461,7 @@ fn summarise(
         source_rms_amps: ((sums.mean_square[0] + sums.mean_square[1]) / count / halves).sqrt(),
         mean_amps: sums.mean / count / each,
         capacitor_rms_amps: (sums.capacitor / count).sqrt(),
+        state,
         periods,
     }
 }
