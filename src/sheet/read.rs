@@ -10,7 +10,6 @@ use crate::notation::name::{Designator, Place};
 use crate::notation::problem::Problem;
 use crate::notation::unit::VoltMark;
 use crate::notation::word::Span;
-use crate::trade::kind::{Make, PartKind};
 use crate::trade::quantity::{Capacitance, Voltage};
 use std::collections::HashMap;
 
@@ -254,37 +253,4 @@ fn put(part: &mut Part, item: &Item, index: usize) {
 fn leads(from: &[Place], to: &Place, index: usize) -> Option<Leads> {
     let from = from.get(index).or_else(|| from.first())?.clone();
     Some(Leads { from, to: to.clone() })
-}
-
-impl Part {
-    /// A part of which nothing is said yet.
-    pub fn new(key: impl Into<String>, designator: Designator, kind: PartKind) -> Self {
-        Self {
-            key: key.into(),
-            designator,
-            kind,
-            line: 1,
-            mark: String::new(),
-            capacitance: None,
-            resistance: None,
-            inductance: None,
-            rating: None,
-            rating_ac: false,
-            surge: None,
-            current: None,
-            power: None,
-            tolerance: None,
-            dielectric: None,
-            class: None,
-            role: None,
-            makes: Vec::<Make>::new(),
-            tube: None,
-            tube_span: None,
-            pins: Vec::new(),
-            windings: Vec::new(),
-            leads: None,
-            area: None,
-            remark: None,
-        }
-    }
 }

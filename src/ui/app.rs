@@ -77,8 +77,8 @@ fn listen(app: State) {
 }
 
 fn title(app: State, own: &str) -> String {
-    match app.route.get() {
-        Route::Set(_, stage) if app.open.id.get().is_some() => {
+    match app.route.get().stage() {
+        Some(stage) if app.open.id.get().is_some() => {
             format!("{} · {} · {own}", app.open.record.read().name(), stage.label())
         }
         _ => own.to_owned(),
@@ -138,7 +138,7 @@ fn Screen() -> impl IntoView {
         Some(id) => view! { <SetFrame id/> }.into_any(),
         None => match app.route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
-            Route::Set(..) => missing().into_any(),
+            Route::Set(..) | Route::View(..) => missing().into_any(),
         },
     }
 }
@@ -160,10 +160,7 @@ fn SetFrame(
     id: SetId,
 ) -> impl IntoView {
     let app = app();
-    let stage = Memo::new(move |_| match app.route.get() {
-        Route::Set(_, stage) => stage,
-        Route::Bench => Stage::Parts,
-    });
+    let stage = Memo::new(move |_| app.route.get().stage().unwrap_or(Stage::Parts));
     let screen = move || match stage.get() {
         Stage::Set => view! { <set::SetScreen/> }.into_any(),
         Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),

@@ -4,6 +4,8 @@
 //! that is tested off the browser; the components lay it out.
 
 pub mod buy;
+pub mod charts;
+pub mod draw;
 pub mod fit;
 pub mod parts;
 pub mod record;

@@ -1,7 +1,38 @@
-//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set.
+//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set,
+//! `#/set/3/plan/voltages` a further view of its plan.
 
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
+
+/// A view of the plan beside its parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PlanView {
+    /// Voltages and resistances at every tube.
+    Voltages,
+    /// The supply, and what it leaves charged.
+    Supply,
+}
+
+impl PlanView {
+    /// All of them, in the order shown.
+    pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+
+    /// Its name on the page.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Voltages => "Voltages",
+            Self::Supply => "Supply",
+        }
+    }
+
+    /// Its name in addresses.
+    pub const fn slug(self) -> &'static str {
+        match self {
+            Self::Voltages => "voltages",
+            Self::Supply => "supply",
+        }
+    }
+}
 
 /// What the address asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -11,6 +42,8 @@ pub enum Route {
     Bench,
     /// A stage of a set.
     Set(SetId, Stage),
+    /// A further view of a set's plan.
+    View(SetId, PlanView),
 }
 
 impl Route {
@@ -21,7 +54,11 @@ impl Route {
         let Ok(id) = id.parse() else { return Self::Bench };
         let slug = steps.next().unwrap_or("parts");
         let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
-        Self::Set(id, stage)
+        let view = steps.next();
+        match PlanView::ALL.into_iter().find(|v| Some(v.slug()) == view) {
+            Some(view) if stage == Stage::Plan => Self::View(id, view),
+            _ => Self::Set(id, stage),
+        }
     }
 
     /// The address.
@@ -29,6 +66,7 @@ impl Route {
         match self {
             Self::Bench => "#/".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
+            Self::View(id, view) => format!("#/set/{id}/{}/{}", Stage::Plan.slug(), view.slug()),
         }
     }
 
@@ -36,7 +74,24 @@ impl Route {
     pub const fn set_id(self) -> Option<SetId> {
         match self {
             Self::Bench => None,
-            Self::Set(id, _) => Some(id),
+            Self::Set(id, _) | Self::View(id, _) => Some(id),
+        }
+    }
+
+    /// The stage it is about.
+    pub const fn stage(self) -> Option<Stage> {
+        match self {
+            Self::Bench => None,
+            Self::Set(_, stage) => Some(stage),
+            Self::View(..) => Some(Stage::Plan),
+        }
+    }
+
+    /// The view of the plan, where it is not its parts.
+    pub const fn view(self) -> Option<PlanView> {
+        match self {
+            Self::View(_, view) => Some(view),
+            _ => None,
         }
     }
 }
@@ -51,6 +106,11 @@ mod tests {
             let route = Route::Set(SetId(7), stage);
             assert_eq!(Route::parse(&route.hash()), route);
         }
+        for view in PlanView::ALL {
+            let route = Route::View(SetId(7), view);
+            assert_eq!(Route::parse(&route.hash()), route);
+            assert_eq!(route.stage(), Some(Stage::Plan));
+        }
         assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
     }
 
@@ -60,6 +120,8 @@ mod tests {
             assert_eq!(Route::parse(hash), Route::Bench, "{hash}");
         }
         assert_eq!(Route::parse("#/set/3/attic"), Route::Set(SetId(3), Stage::Parts));
+        assert_eq!(Route::parse("#/set/3/plan/attic"), Route::Set(SetId(3), Stage::Plan));
+        assert_eq!(Route::parse("#/set/3/fit/supply"), Route::Set(SetId(3), Stage::Fit));
         assert_eq!(Route::parse("#/set/3"), Route::Set(SetId(3), Stage::Parts));
     }
 }

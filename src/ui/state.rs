@@ -8,6 +8,8 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::circuit::report::{Report, report};
+use crate::circuit::wiring::Wiring;
 use crate::plan::plan;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
@@ -93,6 +95,10 @@ pub struct Open {
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan.
     pub plan: Memo<Arc<Plan>>,
+    /// Its nodes.
+    pub wiring: Memo<Arc<Wiring>>,
+    /// What its circuit says. Worked out only while a chart shows it.
+    pub report: Memo<Arc<Report>>,
 }
 
 /// All of the state.
@@ -344,7 +350,9 @@ impl Open {
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
         let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
-        Self { id, record, text, sheet, plan }
+        let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
+        let report = Memo::new(move |_| Arc::new(report(&sheet.get())));
+        Self { id, record, text, sheet, plan, wiring, report }
     }
 
     /// How far a stage has come.

@@ -1,13 +1,16 @@
-//! Plan: what can hurt, what to do with each part, and why.
+//! Plan: what can hurt, what to do with each part, and why; beside it the
+//! charts of what the circuit says.
 
 mod part;
 
 use super::browser;
+use super::charts::{SupplyView, Tabs, VoltagesView};
 use super::kit::{Cautions, HazardList, Workings};
+use super::route::PlanView;
 use super::state::app;
 use super::words;
 use crate::plan::types::Decision;
-use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
+use crate::ui::kit::dynamic::{each, flag, piece, piece_if, text};
 use leptos::prelude::*;
 use part::PartRow;
 use std::collections::HashMap;
@@ -16,28 +19,55 @@ use std::sync::Arc;
 /// So many parts are drawn at first; the rest on demand.
 const AT_FIRST: usize = 200;
 
-/// The plan of the open set.
+/// The plan of the open set, in one of its views.
 #[component]
 pub fn PlanScreen() -> impl IntoView {
     let app = app();
-    let is_empty = Memo::new(move |_| app.open.plan.read().parts.is_empty());
+    let current = Memo::new(move |_| app.route.get().view());
+    let shown = move || match current.get() {
+        None => view! { <Decisions/> }.into_any(),
+        Some(PlanView::Voltages) => view! { <VoltagesView/> }.into_any(),
+        Some(PlanView::Supply) => view! { <SupplyView/> }.into_any(),
+    };
     view! {
         <div class="plan">
             <div class="sheet__head">
-                <h2 class="sheet__title">"Plan"</h2>
+                <h2 class="sheet__title">{piece(move || title(current.get()))}</h2>
                 <button class="button no-print" type="button" on:click=move |_| browser::print()>
                     "Print"
                 </button>
             </div>
-            <HazardList plan=app.open.plan/>
-            {piece_if(move || is_empty.get(), || view! {
-                <p class="sheet__empty">"No parts yet. Enter them under Parts; the plan follows."</p>
-            })}
-            <Supply/>
-            <Parts/>
-            <Groups/>
+            <Tabs/>
+            <div data-view=text(move || current.get().map_or("parts", PlanView::slug))>
+                {piece(shown)}
+            </div>
             <Cautions/>
         </div>
+    }
+}
+
+/// The heading, which paper keeps.
+const fn title(view: Option<PlanView>) -> &'static str {
+    match view {
+        None => "Plan",
+        Some(PlanView::Voltages) => "Plan: voltages and resistances",
+        Some(PlanView::Supply) => "Plan: supply and discharge",
+    }
+}
+
+/// What can hurt, and what to do with each part.
+#[component]
+fn Decisions() -> impl IntoView {
+    let app = app();
+    let is_empty = Memo::new(move |_| app.open.plan.read().parts.is_empty());
+    view! {
+        <HazardList plan=app.open.plan/>
+        {piece_if(move || is_empty.get(), || view! {
+            <p class="sheet__empty">"No parts yet. Enter them under Parts; the plan follows."</p>
+        })}
+        <Supply/>
+        <Parts/>
+        <Groups/>
     }
 }
 

@@ -5,6 +5,7 @@ use crate::sheet::cells;
 use crate::sheet::rows::{self, Column};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
+use crate::ui::charts::PartPlace;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
 use crate::ui::state::app;
@@ -130,6 +131,7 @@ fn reasons(part: &PlannedPart) -> AnyView {
         <div class="why">
             <p class="why__reason">{part.reason.clone()}</p>
             <ul class="why__list">{checks}{details}</ul>
+            <PartPlace key=part.key.clone()/>
             <Override part=part.clone()/>
             <div class="why__workings"><Workings workings=part.working.clone()/></div>
         </div>
