@@ -22,9 +22,9 @@ fn set(parts: usize) -> Sheet {
     let mut text = String::from(
         "mains 117 V 60 Hz, 60 W\nsupply transformer 350-0-350 V\n\
          T1 power primary 1 to 2 117 V 4 ohm\n secondary 3 to 5 tap 4 700 V CT 200 ohm\n\
-         V1000000 5U4G 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\n\
-         C1000000 10 mfd 600 V electrolytic B0 to chassis\nL1 10 H 20 ohm B0 to B1\n\
-         C1000001 20 mfd 600 V electrolytic B1 to chassis\n",
+         V99999 5U4G 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\n\
+         C99998 10 mfd 600 V electrolytic B0 to chassis\nL1 10 H 20 ohm B0 to B1\n\
+         C99999 20 mfd 600 V electrolytic B1 to chassis\n",
     );
     for n in 1..=parts.saturating_sub(5) / 7 {
         let next = n + 1;

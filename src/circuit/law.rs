@@ -236,7 +236,7 @@ pub(crate) fn three_halves(volts: f64, perveance: f64) -> (f64, f64) {
 
 /// The rounded positive part of `sum`, to the power 1.5, and its slope.
 fn rounded_three_halves(sum: f64) -> (f64, f64) {
-    let length = sum.hypot(CUTOFF_ROUNDING);
+    let length = (sum * sum + CUTOFF_ROUNDING * CUTOFF_ROUNDING).sqrt();
     // The plain difference would cancel far below cutoff.
     let positive = if sum > 0.0 {
         0.5 * (sum + length)

@@ -8,10 +8,11 @@ use super::law::Law;
 use super::model::{Assumption, Model, View};
 use super::netlist::{ElementId, Netlist, Terminals};
 use super::solver::{Options, RegulatorTube, Solution, SolveError, Solver, settle};
-use super::supply::{ChokeInput, CoupledError, Near, Section, Steady, couple_near};
+use super::supply::{Agreed, ChokeInput, CoupledError, Near, Section, Steady, couple_near};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
+use std::collections::HashSet;
 use thiserror::Error;
 
 /// Why a state could not be computed.
@@ -52,6 +53,8 @@ pub struct FedState {
     pub amps: f64,
     /// The steady state, of a capacitor input.
     pub steady: Option<Steady>,
+    /// How supply and circuit came to agree: [`Agreed::slope`].
+    slope: f64,
 }
 
 /// A state of the set.
@@ -136,6 +139,8 @@ impl<'a> Set<'a> {
                 .flat_map(|f| &f.assumed)
                 .map(|text| Assumption { line, text: text.clone() }),
         );
+        let mut told = HashSet::new();
+        all.retain(|a| told.insert((a.line, a.text.clone())));
         all
     }
 
@@ -223,7 +228,8 @@ impl<'a> Set<'a> {
                 let start = solution.as_ref().or(near.map(|(state, _)| &state.solution));
                 let near = last.and_then(|fed| {
                     let state = fed.steady?.state.map(|volts| volts * scale);
-                    Some(Near { volts: fed.volts * scale, state, solution: start? })
+                    let volts = fed.volts * scale;
+                    Some(Near { volts, state, solution: start?, slope: fed.slope })
                 });
                 let (next, state) =
                     self.agree(solver, &mut net, (*index, *element), tubes, line, near)?;
@@ -257,9 +263,11 @@ impl<'a> Set<'a> {
         if let Some(choke) = feed.choke {
             return self.choke_input(solver, net, (index, element), choke, &supply);
         }
-        let (solution, steady) = couple_near(solver, net, element, &supply, None, &options, near)?;
+        let Agreed { solution, steady, slope } =
+            couple_near(solver, net, element, &supply, None, &options, near)?;
         let amps = solution.amps(net, element);
-        let fed = FedState { feed: index, volts: steady.volts, amps, steady: Some(steady) };
+        let (volts, steady) = (steady.volts, Some(steady));
+        let fed = FedState { feed: index, volts, amps, steady, slope };
         Ok((solution, fed))
     }
 
@@ -294,7 +302,7 @@ impl<'a> Set<'a> {
             solution = solver.solve(net, &options, Some(&solution))?;
         }
         let amps = solution.amps(net, element);
-        Ok((solution, FedState { feed: index, volts, amps, steady: None }))
+        Ok((solution, FedState { feed: index, volts, amps, steady: None, slope: -1.0 }))
     }
 }
 

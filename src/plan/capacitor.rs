@@ -20,6 +20,7 @@ use super::fit::{Old, fit, is_on_line};
 use super::refusal::Refusal;
 use super::role::{self, RoleFound};
 use super::safety;
+use super::stress;
 use super::text::{input, milliamperes, working};
 use super::types::{Basis, Decision, Finding, PlannedPart, Working};
 use super::verdict::{Verdict, verdict};
@@ -29,6 +30,7 @@ use crate::sheet::part::Part;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::limits::{TOUCH_FORMULA, touch_current};
 use crate::trade::quantity::Capacitance;
+use crate::trade::role::Role;
 use crate::trade::source::Source;
 
 const DECISION: Source = Source::practice("what restorers replace on sight and what they test");
@@ -36,7 +38,7 @@ const DECISION: Source = Source::practice("what restorers replace on sight and w
 /// Plans one capacitor.
 pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     let made_of = dielectric::of(part);
-    let found = role::find(part, made_of.map(|d| d.value), &context.places, &context.supply);
+    let found = role::find(part, made_of.map(|d| d.value), context);
     let verdict = verdict(part, made_of, found.role, context);
     let mut planned = part::begin(part, verdict.decision, verdict.reason.clone());
     let mut notes: Vec<Note> = verdict.notes.iter().map(|n| note(part, n.0, n.1.clone())).collect();
@@ -45,7 +47,12 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     planned.working.push(decision_working(&verdict, made_of, found.role));
     planned.working.extend(made_of.map(|d| dielectric::explain(part, d)));
     notes.extend(overruled_note(part, &found));
+    notes.extend(other_note(part, &found));
+    planned
+        .working
+        .extend(found.other.as_ref().map(|o| role::placed_working("other role", part, o)));
     planned.working.extend(found.working);
+    circuit(&mut planned, part, found.role, context);
     let Some(value) = part.capacitance else {
         if verdict.decision != Decision::Clean {
             notes.push(note(part, Level::Warning, unnamed(part, &Refusal::ValueUnknown)));
@@ -53,7 +60,8 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
         return (planned, notes);
     };
     let old = Old { value, dielectric: made_of.map(|d| d.value), role: found.role };
-    planned.checks = check::capacitor(part, value, &old, verdict.decision);
+    planned.checks =
+        check::capacitor(part, value, &old, verdict.decision, planned.required_insulation.as_ref());
     planned.working.extend(bridge_working(part, value, found.role, context));
     match verdict.decision {
         Decision::Replace => name_part(&mut planned, &mut notes, part, &old, context),
@@ -63,6 +71,32 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
         Decision::Clean | Decision::Substitute => {}
     }
     (planned, notes)
+}
+
+/// What the circuit says of the part.
+fn circuit(planned: &mut PlannedPart, part: &Part, role: Option<Finding<Role>>, context: &Context) {
+    planned.discharge = context.capacitor(part).and_then(|c| c.fall.clone());
+    planned.stress = stress::of(part, role.map(|r| r.value), context);
+    planned.required_insulation = stress::insulation(part, context);
+    let stress = planned.stress.as_ref().map(|s| stress::explain(part, s, context));
+    let insulation = planned
+        .required_insulation
+        .as_ref()
+        .and_then(|i| stress::explain_insulation(part, i, context));
+    planned.working.extend(stress.into_iter().chain(insulation));
+}
+
+/// Another role than the one stated, by the place.
+fn other_note(part: &Part, found: &RoleFound) -> Option<Note> {
+    let (said, other) = (found.role?.value, found.other.as_ref()?);
+    let message = format!(
+        "{} is called {}, and planned so; by its places it would be {}: it {}.",
+        part.designator,
+        said.label(),
+        other.role.label(),
+        other.reason
+    );
+    Some(note(part, Level::Reading, message))
 }
 
 /// Names the new part, or says why none is named.
@@ -104,7 +138,7 @@ fn if_it_fails(part: &Part, old: &Old, context: &Context) -> Option<Working> {
 fn decision_working(
     verdict: &Verdict,
     made_of: Option<Finding<Dielectric>>,
-    role: Option<Finding<crate::trade::role::Role>>,
+    role: Option<Finding<Role>>,
 ) -> Working {
     let mut inputs = Vec::new();
     if let Some(found) = made_of {
@@ -140,7 +174,7 @@ fn overruled_note(part: &Part, found: &RoleFound) -> Option<Note> {
 fn bridge_working(
     part: &Part,
     value: Capacitance,
-    found: Option<Finding<crate::trade::role::Role>>,
+    found: Option<Finding<Role>>,
     context: &Context,
 ) -> Option<Working> {
     let role = found.filter(|r| role::reaches_metal(r.value))?.value;

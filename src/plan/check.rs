@@ -10,8 +10,9 @@
 //! which few ohmmeters reach.
 
 use super::fit::Old;
-use super::text::figure;
-use super::types::{Check, Decision};
+use super::resistor::ohms_text;
+use super::text::{figure, volts};
+use super::types::{Check, Decision, Insulation};
 use crate::sheet::part::Part;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Tolerance};
@@ -19,10 +20,16 @@ use crate::trade::role::Role;
 use rust_decimal::{Decimal, prelude::ToPrimitive};
 
 /// The checks on a capacitor that stays or was fitted new.
-pub fn capacitor(part: &Part, value: Capacitance, old: &Old, decision: Decision) -> Vec<Check> {
+pub fn capacitor(
+    part: &Part,
+    value: Capacitance,
+    old: &Old,
+    decision: Decision,
+    needed: Option<&Insulation>,
+) -> Vec<Check> {
     match decision {
         Decision::Test | Decision::Keep => {
-            vec![capacitance(part, value, old), insulation(part, old)]
+            vec![capacitance(part, value, old), insulation(part, old, needed)]
         }
         _ => Vec::new(),
     }
@@ -63,7 +70,7 @@ fn capacitance_text(picofarads: f64) -> String {
 }
 
 /// Insulation: strict where a leak would move a grid.
-fn insulation(part: &Part, old: &Old) -> Check {
+fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
     let strict = matches!(
         old.role.map(|r| r.value),
         None | Some(
@@ -85,6 +92,18 @@ fn insulation(part: &Part, old: &Old) -> Check {
         };
     }
     let at = part.rating.map_or_else(|| "its working voltage".to_owned(), |v| v.to_string());
+    if let Some(needed) = needed {
+        return Check {
+            what: format!(
+                "Insulation at {at} after one minute, one lead lifted: a leak here moves the {} \
+                 by no more than {}.",
+                needed.moves,
+                volts(needed.allowed_v)
+            ),
+            least: Some(ohms_text(needed.ohms)),
+            most: None,
+        };
+    }
     Check {
         what: format!("Insulation at {at} after one minute, one lead lifted."),
         least: Some(if strict { "500 MΩ" } else { "50 MΩ" }.to_owned()),
@@ -106,10 +125,10 @@ mod tests {
             dielectric: Some(Dielectric::Mica),
             role: None,
         };
-        let checks = capacitor(&part, old.value, &old, Decision::Test);
+        let checks = capacitor(&part, old.value, &old, Decision::Test, None);
         assert_eq!(checks[0].least.as_deref(), Some("238 pF"));
         assert_eq!(checks[0].most.as_deref(), Some("262 pF"));
         assert_eq!(checks[1].least.as_deref(), Some("500 MΩ"));
-        assert!(capacitor(&part, old.value, &old, Decision::Replace).is_empty());
+        assert!(capacitor(&part, old.value, &old, Decision::Replace, None).is_empty());
     }
 }

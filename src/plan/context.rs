@@ -1,4 +1,5 @@
-//! What every part is planned against: places, supply, and what bridges what.
+//! What every part is planned against: nodes, supply, what the circuit says of
+//! the part, and what bridges what.
 //!
 //! ```
 //! use firstglow::{plan::context::Context, sheet::Sheet};
@@ -7,57 +8,156 @@
 //! ```
 //!
 //! Limits: resistors that bridge a capacitor are told in its working and
-//! judged themselves; they never change the capacitor's replacement.
+//! judged themselves; they change its replacement by its stress alone.
 
-use super::places::Places;
 use super::supply::Supply;
+use crate::circuit::feed::Feed;
+use crate::circuit::points::{Points, Traits};
+use crate::circuit::report::{CapacitorReport, Report, ResistorReport, report_of};
+use crate::circuit::roles::{Placed, Roles, Ties};
+use crate::circuit::state::Set;
+use crate::circuit::wiring::Wiring;
 use crate::notation::note::{Level, Note};
-use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind};
+use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::{Sheet, SupplyKind};
 use std::collections::HashMap;
 
 /// The surroundings of a part.
 #[derive(Debug, Clone)]
 pub struct Context {
     /// The nodes of the sheet.
-    pub places: Places,
+    pub wiring: Wiring,
+    /// What they are.
+    pub points: Points,
     /// The supply.
     pub supply: Supply,
+    /// What the circuit says.
+    pub circuit: Report,
+    /// Where its current comes from.
+    pub feeds: Vec<Feed>,
+    placed: HashMap<String, Placed>,
+    capacitors: HashMap<String, usize>,
+    resistors: HashMap<String, usize>,
     bridges: HashMap<(usize, usize), f64>,
 }
 
 impl Context {
     /// Reads the surroundings once for all parts.
     pub fn of(sheet: &Sheet) -> Self {
-        let places = Places::of(sheet);
-        let supply = Supply::of(sheet, &places);
-        let mut bridges = HashMap::new();
-        for part in sheet.parts.iter().filter(|p| p.kind == PartKind::Resistor) {
-            let siemens = part.resistance.map(|r| 1.0 / r.to_f64()).filter(|g| g.is_finite());
-            if let (Some(nodes), Some(siemens)) = (nodes(part, &places), siemens) {
-                *bridges.entry(nodes).or_insert(0.0) += siemens;
-            }
-        }
-        Self { places, supply, bridges }
+        let wiring = Wiring::of(sheet);
+        let set = Set::of(sheet, &wiring);
+        let points = Points::of(sheet, &wiring, &set.feeds);
+        let supply = Supply::of(sheet, &points);
+        let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
+        let circuit = report_of(sheet, &set);
+        let feeds = set.feeds;
+        let index = |keys: Vec<&String>| {
+            keys.into_iter().enumerate().map(|(at, key)| (key.clone(), at)).collect()
+        };
+        let capacitors = index(circuit.capacitors.iter().map(|c| &c.key).collect());
+        let resistors = index(circuit.resistors.iter().map(|r| &r.key).collect());
+        let bridges = bridges(sheet, &wiring);
+        Self { wiring, points, supply, circuit, feeds, placed, capacitors, resistors, bridges }
+    }
+
+    /// What the node of a place is.
+    pub fn traits(&self, place: &Place) -> Traits {
+        self.points.at(&self.wiring, place)
+    }
+
+    /// The role that a part's places give it.
+    pub fn placed(&self, part: &Part) -> Option<&Placed> {
+        self.placed.get(&part.key)
+    }
+
+    /// What the circuit says of a capacitor.
+    pub fn capacitor(&self, part: &Part) -> Option<&CapacitorReport> {
+        self.capacitors.get(&part.key).map(|at| &self.circuit.capacitors[*at])
+    }
+
+    /// What the circuit says of a resistor.
+    pub fn resistor(&self, part: &Part) -> Option<&ResistorReport> {
+        self.resistors.get(&part.key).map(|at| &self.circuit.resistors[*at])
     }
 
     /// The resistance across a part's leads, ohms.
     pub fn bridge_ohms(&self, part: &Part) -> Option<f64> {
-        self.bridges.get(&nodes(part, &self.places)?).map(|siemens| 1.0 / siemens)
+        self.bridges.get(&nodes(part, &self.wiring)?).map(|siemens| 1.0 / siemens)
     }
 
     /// Whether a lead of the part is on the line itself.
     pub fn on_mains(&self, part: &Part) -> bool {
+        self.either(part, |points, node| points.on_mains(node))
+    }
+
+    /// Whether alternating voltage of the supply reaches a lead of the part: it
+    /// adds to what the circuit says of direct voltage.
+    pub fn on_alternating(&self, part: &Part) -> bool {
+        self.either(part, |points, node| {
+            let traits = points.traits(node);
+            let reached = points.on_mains(node) || traits.has(Traits::RECTIFIER_IN);
+            // What everything is told against has none.
+            reached && !traits.has(Traits::RETURN)
+        })
+    }
+
+    fn either(&self, part: &Part, is: impl Fn(&Points, usize) -> bool) -> bool {
         part.leads.as_ref().is_some_and(|leads| {
-            self.places.on_mains(&leads.from) || self.places.on_mains(&leads.to)
+            [&leads.from, &leads.to]
+                .into_iter()
+                .filter_map(|place| self.wiring.node(place))
+                .any(|node| is(&self.points, node))
         })
     }
 }
 
+/// The role of every part whose places give it one.
+fn placed(
+    sheet: &Sheet,
+    wiring: &Wiring,
+    points: &Points,
+    feeds: &[Feed],
+    supply: &Supply,
+) -> HashMap<String, Placed> {
+    let ties = Ties {
+        live: supply.line_connected,
+        hot_chassis: supply.hot_chassis,
+        vibrator: supply.kind.is_some_and(|k| k.value == SupplyKind::Vibrator),
+    };
+    let roles = Roles::of(sheet, wiring, points, feeds, ties);
+    let capacitive = |p: &&Part| {
+        matches!(p.kind, PartKind::Capacitor | PartKind::VariableCapacitor | PartKind::Resistor)
+    };
+    let found = sheet.parts.iter().filter(capacitive).filter_map(|part| {
+        let role = match part.kind {
+            PartKind::Resistor => roles.find_on_line(part),
+            _ => roles.find(part, is_polarised(part)),
+        };
+        Some((part.key.clone(), role?))
+    });
+    found.collect()
+}
+
+/// Whether a capacitor is an electrolytic, as stated or by habit.
+fn is_polarised(part: &Part) -> bool {
+    super::dielectric::of(part).is_some_and(|d| d.value.is_electrolytic())
+}
+
+/// Siemens of the resistors across every pair of nodes.
+fn bridges(sheet: &Sheet, wiring: &Wiring) -> HashMap<(usize, usize), f64> {
+    let mut bridges = HashMap::new();
+    for part in sheet.parts.iter().filter(|p| p.kind == PartKind::Resistor) {
+        let siemens = part.resistance.map(|r| 1.0 / r.to_f64()).filter(|g| g.is_finite());
+        if let (Some(nodes), Some(siemens)) = (nodes(part, wiring), siemens) {
+            *bridges.entry(nodes).or_insert(0.0) += siemens;
+        }
+    }
+    bridges
+}
+
 /// Both nodes of a part, the lower first.
-fn nodes(part: &Part, places: &Places) -> Option<(usize, usize)> {
-    let leads = part.leads.as_ref()?;
-    let (a, b) = (places.node(&leads.from)?, places.node(&leads.to)?);
+fn nodes(part: &Part, wiring: &Wiring) -> Option<(usize, usize)> {
+    let (a, b) = wiring.leads(part)?;
     Some((a.min(b), a.max(b)))
 }
 

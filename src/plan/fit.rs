@@ -21,13 +21,15 @@
 
 use super::context::Context;
 use super::pair::{self, Pair};
-use super::places::Traits;
+use super::peak;
 use super::rating::{Need, need, rule_words, shown};
 use super::refusal::Refusal;
 use super::safety;
+use super::stress;
 use super::text::working;
 use super::types::{Arrangement, Basis, Finding, Replacement, Working};
 use super::value::{Chosen, Wish, choose};
+use crate::circuit::points::Traits;
 use crate::sheet::part::{Make, Part};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Voltage};
@@ -120,11 +122,16 @@ fn off_line(
     let limit = context.supply.first_limit.filter(|_| limited(old.role));
     let basis = old.role.map_or(Basis::Assumed, |r| r.basis);
     let wish = Wish { old: old.value, rule, basis, electrolytic, limit };
-    let need = need(part, rule, electrolytic, &context.supply);
+    let need = need(part, rule, electrolytic, context);
     let volts = need.volts.ok_or(Refusal::RatingUnknown)?;
-    let chosen = choose(&wish)?;
-    let dielectric = material(rule, electrolytic, chosen.value, volts);
-    let rating_words = rule_words(rule, &context.supply);
+    let mut chosen = choose(&wish)?;
+    if rule.role == Some(Role::Reservoir) {
+        chosen = peak::hold(part, chosen, context);
+    }
+    let paper = old.dielectric.is_some_and(Dielectric::is_paper);
+    let dielectric = material(rule, electrolytic, paper, chosen.value, volts);
+    let by_circuit = stress::of(part, rule.role, context).is_some();
+    let rating_words = rule_words(rule, &context.supply, by_circuit);
     if let Some(sold) = covering(sold(dielectric), volts) {
         let rating = Voltage::new(sold)
             .map_err(|_| Refusal::NoRating { what: "part", need: volts.to_string() })?;
@@ -168,11 +175,18 @@ fn limited(role: Option<Finding<Role>>) -> bool {
     })
 }
 
-/// What to buy: mica below 1000 pF and in tuned places, film above.
-fn material(rule: &RoleRule, electrolytic: bool, value: Capacitance, volts: Decimal) -> Dielectric {
+/// What to buy: mica below 1000 pF and in tuned places where no paper was
+/// good enough, film above.
+fn material(
+    rule: &RoleRule,
+    electrolytic: bool,
+    paper: bool,
+    value: Capacitance,
+    volts: Decimal,
+) -> Dielectric {
     let picofarads = value.picofarads();
     let small = picofarads < Decimal::from(1_000)
-        || rule.fit == Fit::SilverMica && picofarads <= Decimal::from(10_000);
+        || rule.fit == Fit::SilverMica && !paper && picofarads <= Decimal::from(10_000);
     // Mica ends at 1000 V; film begins at about 100 pF.
     let film = volts > Decimal::from(1_000) && picofarads >= Decimal::from(100);
     if electrolytic {
@@ -259,7 +273,7 @@ fn polarity(part: &Part, old: &Old, rule: &RoleRule, context: &Context) -> Strin
     let Some(leads) = part.leads.as_ref().filter(|_| rule.role != Some(Role::BiasBypass)) else {
         return by_role.to_owned();
     };
-    let returns = |place| context.places.traits(place).has(Traits::RETURN);
+    let returns = |place| context.traits(place).has(Traits::RETURN);
     let reversed = returns(&leads.from) && !returns(&leads.to);
     let positive = if reversed && was_electrolytic(old) { &leads.to } else { &leads.from };
     format!("positive to {positive} ({by_role})")

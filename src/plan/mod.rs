@@ -10,10 +10,10 @@
 //! assert!(!plan.power_up.is_empty());
 //! ```
 //!
-//! Limits: no circuit is solved here; stress is the no-load peak of the supply
-//! as the sheet describes it. A part's replacement follows from its own line,
-//! from the places it is wired to, and from the supply: never from its
-//! neighbours.
+//! Limits: a part's replacement follows from its own line, from the supply, and
+//! from the circuit that its two places are joined to: a part on nodes of its
+//! own changes no other's. Where the circuit tells no stress, the no-load peak
+//! of the supply stands in.
 
 pub mod capacitor;
 pub mod check;
@@ -25,7 +25,7 @@ pub mod hazard;
 pub mod notes;
 pub mod pair;
 pub mod part;
-pub mod places;
+pub mod peak;
 pub mod power_up;
 pub mod rating;
 pub mod refusal;
@@ -33,6 +33,7 @@ pub mod resistor;
 pub mod role;
 pub mod safety;
 pub mod special;
+pub mod stress;
 pub mod supply;
 #[cfg(test)]
 pub(crate) mod support;
@@ -45,7 +46,7 @@ use crate::notation::note::Note;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use context::Context;
-use types::{Plan, PlannedPart};
+use types::{Circuit, Plan, PlannedPart, SupplyFinding};
 
 /// The plan of a set.
 pub fn plan(sheet: &Sheet) -> Plan {
@@ -60,8 +61,10 @@ pub fn plan(sheet: &Sheet) -> Plan {
     let hazards = hazard::hazards(sheet, &mut parts, &context);
     let groups = group::groups(&parts);
     let power_up = power_up::power_up(sheet, &parts, &context);
-    let notes = notes::notes(sheet, &context.supply, of_parts);
-    Plan { parts, groups, hazards, power_up, notes, supply: context.supply.finding }
+    let Context { supply, circuit, .. } = context;
+    let notes = notes::notes(sheet, &supply, of_parts, &circuit);
+    let supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    Plan { parts, groups, hazards, power_up, notes, supply, circuit: Circuit::of(circuit) }
 }
 
 fn plan_part(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {

@@ -1,4 +1,4 @@
-//! Notes of the plan as a whole, joined to those of the text.
+//! Notes of the plan as a whole, joined to those of the text and the circuit.
 //!
 //! ```
 //! use firstglow::{plan::plan, sheet::Sheet};
@@ -10,18 +10,23 @@
 
 use super::supply::{Rectifier, Supply};
 use super::text::volts;
+use crate::circuit::report::Report;
 use crate::notation::note::{Choice, Edit, Level, Note};
 use crate::sheet::{Sheet, SupplyKind};
+use std::collections::HashSet;
 
 /// All notes, in order of line and column.
-pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>) -> Vec<Note> {
+pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>, circuit: &Report) -> Vec<Note> {
     let mut all = sheet.notes.clone();
+    all.extend(circuit.notes.iter().cloned());
     all.extend(no_supply(sheet, supply));
     all.extend(no_secondary(sheet, supply));
     all.extend(low_high_line(sheet));
     all.extend(rectifier_limit(sheet, supply));
     all.extend(of_parts);
     all.sort_by_key(|n| (n.line, n.column));
+    let mut told = HashSet::new();
+    all.retain(|n| told.insert((n.line, n.column, n.message.clone())));
     all
 }
 

@@ -30,6 +30,10 @@ pub fn begin(part: &Part, decision: Decision, reason: String) -> PlannedPart {
         hazards: Vec::new(),
         working: Vec::new(),
         area: part.area.clone(),
+        stress: None,
+        required_insulation: None,
+        discharge: None,
+        watts: None,
     }
 }
 

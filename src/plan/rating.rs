@@ -1,21 +1,22 @@
-//! The voltage a part must be rated for: the old mark, what the role asks,
-//! and the no-load peak where it reaches.
+//! The voltage a part must be rated for: the old mark, what the role asks, and
+//! what the circuit puts on it; the no-load peak where the circuit is not known.
 //!
 //! ```
-//! use firstglow::plan::{places::Places, rating::need, supply::Supply};
+//! use firstglow::plan::{context::Context, rating::need};
 //! use firstglow::sheet::{Sheet, part::{Designator, Part, PartKind}};
 //! use firstglow::trade::{quantity::Voltage, role::Role, role_rule::rule};
 //! let name = Designator { letters: "C".into(), number: 7, section: None };
 //! let mut part = Part::new("C7", name, PartKind::Capacitor);
 //! part.rating = Voltage::new(400.into()).ok();
 //! let sheet = Sheet::default();
-//! let supply = Supply::of(&sheet, &Places::of(&sheet));
-//! let need = need(&part, rule(Some(Role::Coupling)), false, &supply);
+//! let context = Context::of(&sheet);
+//! let need = need(&part, rule(Some(Role::Coupling)), false, &context);
 //! assert_eq!(need.volts, Some(630.into()));
 //! ```
 //!
 //! Limits: DC places; line places are rated by [`safety`](super::safety).
 
+use super::context::Context;
 use super::supply::Supply;
 use super::text::{decimal_up, input, volts};
 use super::types::{Basis, Input};
@@ -39,7 +40,10 @@ pub struct Need {
 const UNMARKED_BYPASS: i64 = 50;
 
 /// The voltage that a part in this role must stand.
-pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, supply: &Supply) -> Need {
+pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context) -> Need {
+    let supply = &context.supply;
+    let circuit = super::stress::of(part, rule.role, context);
+    let peaks = matches!(rule.rating, RatingRule::TimesNoLoad { .. });
     let mut inputs = Vec::new();
     let mut most: Option<Decimal> = None;
     let mut cover = |name: &str, value: Decimal, basis: Basis| {
@@ -50,15 +54,37 @@ pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, supply: &Supply) -
         let name = if part.rating_ac { "old mark, crest of its AC rating" } else { "old mark" };
         cover(name, mark, Basis::Stated);
     }
-    let stress = stress(rule, supply);
-    if let Some(value) = stress.and_then(decimal_up) {
-        cover("computed stress with no load at high line", value, Basis::Computed);
+    if let Some(found) = &circuit
+        && let Some(value) = decimal_up(found.volts * times_bias(rule))
+    {
+        let name = match times_bias(rule) {
+            1.0 => format!("computed stress ({})", found.state),
+            _ => format!("twice the computed bias ({})", found.state),
+        };
+        cover(&name, value, Basis::Computed);
     }
+    // Peaks of the signal come on top of what the circuit says.
+    if circuit.is_none() || peaks {
+        if let Some(value) = stress(rule, supply).and_then(decimal_up) {
+            cover("computed stress with no load at high line", value, Basis::Computed);
+        }
+    }
+    let known = circuit.is_some() && part.rating.is_some();
+    let by_supply = matches!(rule.rating, RatingRule::NoLoad { .. });
     let least = least(part, rule, electrolytic);
-    if least > 0 {
+    if least > 0 && !(known && by_supply) {
         cover("least for this role", Decimal::from(least), Basis::Assumed);
     }
     Need { volts: most, inputs }
+}
+
+/// How many times the computed stress a role wants: a bias doubles when its
+/// tube fails. Source: common practice, no source.
+const fn times_bias(rule: &RoleRule) -> f64 {
+    match rule.role {
+        Some(Role::CathodeBypassAudio | Role::CathodeBypassRf | Role::BiasBypass) => 2.0,
+        _ => 1.0,
+    }
 }
 
 /// The old working voltage as DC.
@@ -97,8 +123,11 @@ fn least(part: &Part, rule: &RoleRule, electrolytic: bool) -> i64 {
 }
 
 /// The rule in words.
-pub fn rule_words(rule: &RoleRule, supply: &Supply) -> String {
+pub fn rule_words(rule: &RoleRule, supply: &Supply, by_circuit: bool) -> String {
     let reach = match rule.rating {
+        RatingRule::NoLoad { .. } | RatingRule::Fixed { .. } if by_circuit => {
+            "what the circuit puts on it"
+        }
         RatingRule::NoLoad { .. } if supply.no_load_v.is_some() => {
             "the whole supply with tubes cold"
         }
@@ -122,17 +151,16 @@ pub fn shown(need: Decimal) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::places::Places;
     use crate::plan::support::{capacitor, series_string, transformer};
     use crate::sheet::Sheet;
     use crate::trade::role_rule::rule;
 
     fn needed(sheet: &Sheet, role: Role, value: &str, mark: &str) -> Option<String> {
-        let supply = Supply::of(sheet, &Places::of(sheet));
+        let context = Context::of(sheet);
         let part = capacitor("C1", value, mark);
         let asked = rule(Some(role));
         let electrolytic = asked.fit == crate::trade::role_rule::Fit::Electrolytic;
-        need(&part, asked, electrolytic, &supply).volts.map(|v| v.to_string())
+        need(&part, asked, electrolytic, &context).volts.map(|v| v.to_string())
     }
 
     #[test]

@@ -17,11 +17,12 @@
 use super::check::band;
 use super::context::{Context, note};
 use super::part;
-use super::places::Traits;
 use super::role;
 use super::safety::Line;
+use super::stress;
 use super::text::{figure, input, milliamperes, volts, working};
 use super::types::{Basis, Check, Decision, Finding, PlannedPart, Working};
+use crate::circuit::points::Traits;
 use crate::notation::note::{Level, Note};
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::trade::limits::{TOUCH_FORMULA, TOUCH_SHARE_WITH_RESISTOR};
@@ -37,7 +38,7 @@ const WINDOW: Source =
 /// Plans a fixed resistor or a control.
 pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     if part.kind == PartKind::Potentiometer {
-        return control(part);
+        return control(part, context);
     }
     let Some(value) = part.resistance else {
         let reason = "Value unknown: measure it and compare with the schematic.";
@@ -51,10 +52,31 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     planned.old.tolerance = Some(tolerance);
     planned.checks = vec![window(value, &tolerance)];
     planned.working = vec![explain(value, &tolerance)];
+    load(&mut planned, part, context);
     if let Some(notes) = bridge(&mut planned, part, value, context) {
         return (planned, notes);
     }
     (planned, Vec::new())
+}
+
+/// What it turns to heat, and whether it may.
+fn load(planned: &mut PlannedPart, part: &Part, context: &Context) {
+    let Some(watts) = stress::watts(part, context) else { return };
+    planned.working.push(stress::explain_watts(&watts));
+    if let Some(rated) = watts.rated.filter(|rated| watts.running > *rated) {
+        planned.checks.push(Check {
+            what: format!(
+                "Overloaded by this sheet: {} W run in a part of {} W. Look for a slip in its \
+                 value or places, else fit one of at least {} W.",
+                figure(watts.running),
+                figure(rated),
+                figure(watts.running * 2.0)
+            ),
+            least: None,
+            most: Some(format!("{} W", figure(rated))),
+        });
+    }
+    planned.watts = Some(watts);
 }
 
 /// The tolerance that passes: the mark, the place, else the kind.
@@ -73,7 +95,7 @@ fn tolerance(part: &Part, context: &Context) -> Finding<Tolerance> {
 /// From a cathode to the return, or from B- to chassis.
 fn sets_bias(part: &Part, context: &Context) -> bool {
     part.leads.as_ref().is_some_and(|leads| {
-        let (a, b) = (context.places.traits(&leads.from), context.places.traits(&leads.to));
+        let (a, b) = (context.traits(&leads.from), context.traits(&leads.to));
         let either = |x: Traits, y: Traits| a.has(x) && b.has(y) || b.has(x) && a.has(y);
         either(Traits::CATHODE, Traits::RETURN) || either(Traits::B_MINUS, Traits::CHASSIS)
     })
@@ -120,8 +142,8 @@ fn bridge(
     value: Resistance,
     context: &Context,
 ) -> Option<Vec<Note>> {
-    let found = role::find(part, None, &context.places, &context.supply).role?;
-    if !role::reaches_metal(found.value) || found.value == Role::AntennaIsolation {
+    let found = context.placed(part)?.role;
+    if !role::reaches_metal(found) || found == Role::AntennaIsolation {
         return None;
     }
     let line = Line::of(&context.supply);
@@ -159,7 +181,7 @@ fn bridge(
 }
 
 /// A control is cleaned; its track is measured.
-fn control(part: &Part) -> (PlannedPart, Vec<Note>) {
+fn control(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     let reason = "Controls are cleaned and worked; replaced only if the track is worn through.";
     let mut planned = part::begin(part, Decision::Clean, reason.to_owned());
     if let Some(value) = part.resistance {
@@ -171,6 +193,7 @@ fn control(part: &Part) -> (PlannedPart, Vec<Note>) {
         planned.checks = vec![window(value, &tolerance)];
         planned.working = vec![explain(value, &tolerance)];
     }
+    load(&mut planned, part, context);
     (planned, Vec::new())
 }
 

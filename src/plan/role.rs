@@ -5,28 +5,23 @@
 //! another role: the place decides.
 //!
 //! ```
-//! use firstglow::plan::{places::Places, role::find, supply::Supply};
-//! use firstglow::sheet::{Sheet, part::{Designator, Leads, Part, PartKind, Place}};
+//! use firstglow::plan::{context::Context, role::find};
+//! use firstglow::sheet::Sheet;
 //! use firstglow::trade::role::Role;
-//! let name = Designator { letters: "C".into(), number: 9, section: None };
-//! let mut part = Part::new("C9", name, PartKind::Capacitor);
-//! let named = |n: &str| Place::Named(n.into());
-//! part.leads = Some(Leads { from: named("line"), to: named("neutral") });
-//! let sheet = Sheet { parts: vec![part.clone()], ..Sheet::default() };
-//! let places = Places::of(&sheet);
-//! let found = find(&part, None, &places, &Supply::of(&sheet, &places));
+//! let sheet = Sheet::read("C9 .05 400 V line to neutral");
+//! let found = find(&sheet.parts[0], None, &Context::of(&sheet));
 //! assert_eq!(found.role.unwrap().value, Role::AcrossLine);
 //! ```
 //!
-//! Limits: a place says its role only by name or electrode; what stands
-//! between two places is not looked at.
+//! Limits: where the sheet states another role than the place gives, both are
+//! told and the stated one decides, but at line places.
 
-use super::places::{Places, Traits};
-use super::supply::Supply;
+use super::context::Context;
 use super::text::{input, working};
 use super::types::{Basis, Finding, Input, Working};
+use crate::circuit::roles::Placed;
 use crate::sheet::SupplyKind;
-use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::part::{Part, PartKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::trade::safety::SafetyClass;
@@ -46,33 +41,26 @@ pub struct RoleFound {
     pub working: Option<Working>,
     /// A stated role that the place overrules.
     pub overruled: Option<Role>,
+    /// Another role that the place would give, where the stated one decides.
+    pub other: Option<Placed>,
 }
 
 /// Finds the role of a capacitor.
-pub fn find(
-    part: &Part,
-    dielectric: Option<Dielectric>,
-    places: &Places,
-    supply: &Supply,
-) -> RoleFound {
+pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> RoleFound {
     if part.kind == PartKind::VariableCapacitor {
         return stated(Role::Tuning, part.role.is_some());
     }
-    let polarised = dielectric.is_some_and(Dielectric::is_electrolytic);
-    let by_leads = ends(part, places, supply).and_then(|e| by_places(&e, part, polarised, supply));
-    match (part.role, by_leads) {
-        (Some(said), Some(found)) if overrules(found.value, said) => RoleFound {
-            role: Some(found),
-            working: Some(placed_working(part, found)),
-            overruled: Some(said),
-        },
+    let placed = context.placed(part);
+    match (part.role, placed) {
+        (Some(said), Some(place)) if overrules(place.role, said) => {
+            RoleFound { overruled: Some(said), ..by_place(part, place) }
+        }
+        (Some(said), Some(place)) if place.role != said => {
+            RoleFound { other: Some(place.clone()), ..stated(said, true) }
+        }
         (Some(said), _) => stated(said, true),
-        (None, Some(found)) => RoleFound {
-            role: Some(found),
-            working: Some(placed_working(part, found)),
-            overruled: None,
-        },
-        (None, None) => by_habit(part, dielectric, supply),
+        (None, Some(place)) => by_place(part, place),
+        (None, None) => by_habit(part, dielectric, context),
     }
 }
 
@@ -103,16 +91,25 @@ fn stated(value: Role, by_sheet: bool) -> RoleFound {
         role: Some(Finding { value, basis }),
         working: Some(working("role", inputs, "as stated", value.label(), Source::sheet())),
         overruled: None,
+        other: None,
     }
 }
 
-fn placed_working(part: &Part, found: Finding<Role>) -> Working {
-    let inputs = lead_inputs(part);
-    let result = match found.basis {
-        Basis::Placed => found.value.label().to_owned(),
-        _ => format!("{}, assumed", found.value.label()),
-    };
-    working("role", inputs, "what the two leads join", result, PLACED)
+fn by_place(part: &Part, place: &Placed) -> RoleFound {
+    let basis = if place.assumed { Basis::Assumed } else { Basis::Placed };
+    RoleFound {
+        role: Some(Finding { value: place.role, basis }),
+        working: Some(placed_working("role", part, place)),
+        overruled: None,
+        other: None,
+    }
+}
+
+/// How the place gives a role.
+pub fn placed_working(of: &str, part: &Part, place: &Placed) -> Working {
+    let assumed = if place.assumed { ", assumed" } else { "" };
+    let result = format!("{}{assumed}: it {}", place.role.label(), place.reason);
+    working(of, lead_inputs(part), "what the two leads join", result, PLACED)
 }
 
 fn lead_inputs(part: &Part) -> Vec<Input> {
@@ -124,143 +121,14 @@ fn lead_inputs(part: &Part) -> Vec<Input> {
     })
 }
 
-/// One lead: what its node is, and how it stands to the line.
-#[derive(Debug, Clone, Copy)]
-struct End {
-    traits: Traits,
-    /// On the line itself.
-    mains: bool,
-    /// On the line, or on a B- or chassis that is tied to it.
-    tied: bool,
-    /// Metal that a hand may reach and that is not itself tied to the line.
-    metal: bool,
-}
-
-/// Both leads, unless they meet at one node or are not told.
-fn ends(part: &Part, places: &Places, supply: &Supply) -> Option<[End; 2]> {
-    let leads = part.leads.as_ref()?;
-    let (from, to) = (places.node(&leads.from)?, places.node(&leads.to)?);
-    (from != to).then(|| [&leads.from, &leads.to].map(|place| end(place, places, supply)))
-}
-
-fn end(place: &Place, places: &Places, supply: &Supply) -> End {
-    let traits = places.traits(place);
-    let returns = traits.has(Traits::B_MINUS) || traits.has(Traits::CHASSIS) && supply.hot_chassis;
-    let live = supply.line_connected == Some(true);
-    let mains = places.on_mains(place) && !traits.has(Traits::RETURN);
-    let tied = mains || live && returns;
-    let metal = traits.has(Traits::GROUND)
-        || traits.has(Traits::ANTENNA)
-        || traits.has(Traits::CHASSIS) && !tied;
-    End { traits, mains, tied, metal: metal && !mains }
-}
-
-fn by_places(
-    ends: &[End; 2],
-    part: &Part,
-    polarised: bool,
-    supply: &Supply,
-) -> Option<Finding<Role>> {
-    let [a, b] = *ends;
-    line_place(a, b, polarised, supply).or_else(|| line_place(b, a, polarised, supply)).or_else(
-        || {
-            let value = circuit_place(a, b, part, polarised, supply)
-                .or_else(|| circuit_place(b, a, part, polarised, supply))?;
-            Some(Finding { value, basis: Basis::Placed })
-        },
-    )
-}
-
-/// Line places, seen from lead `a`.
-fn line_place(a: End, b: End, polarised: bool, supply: &Supply) -> Option<Finding<Role>> {
-    let placed = |value| Some(Finding { value, basis: Basis::Placed });
-    let live = supply.line_connected == Some(true);
-    if (live || a.mains) && b.traits.has(Traits::ANTENNA) && !b.tied {
-        return placed(Role::AntennaIsolation);
-    }
-    if live && b.traits.has(Traits::GROUND) && !b.tied {
-        return placed(if a.mains { Role::LineToChassis } else { Role::GroundIsolation });
-    }
-    if a.mains && b.metal {
-        return placed(Role::LineToChassis);
-    }
-    if a.mains && b.tied {
-        return placed(Role::AcrossLine);
-    }
-    if a.mains && b.traits.has(Traits::B_MINUS) {
-        return placed(Role::LineToChassis);
-    }
-    if a.tied && b.metal {
-        return placed(Role::BMinusToChassis);
-    }
-    if a.mains {
-        let rectifier = b.traits.has(Traits::ANY_B_PLUS) || b.traits.has(Traits::RECTIFIER_IN);
-        return Some(if rectifier {
-            Finding { value: Role::RectifierRf, basis: Basis::Placed }
-        } else {
-            // The far end may reach metal: plan for the worse.
-            Finding { value: Role::LineToChassis, basis: Basis::Assumed }
-        });
-    }
-    let apart = a.traits.has(Traits::B_MINUS) && b.traits.has(Traits::CHASSIS);
-    let unknown = supply.line_connected.is_none() && !polarised;
-    (unknown && apart).then_some(Finding { value: Role::BMinusToChassis, basis: Basis::Assumed })
-}
-
-/// Places in the circuit, seen from lead `a`.
-fn circuit_place(a: End, b: End, part: &Part, polarised: bool, supply: &Supply) -> Option<Role> {
-    let (from, to) = (a.traits, b.traits);
-    let returns = to.has(Traits::RETURN);
-    let large =
-        polarised || part.capacitance.is_some_and(|c| c.picofarads() >= Decimal::from(800_000));
-    let vibrator = supply.kind.is_some_and(|k| k.value == SupplyKind::Vibrator);
-    let role = match () {
-        () if from.has(Traits::RECTIFIER_IN) && to.has(Traits::RECTIFIER_IN) && vibrator => {
-            Role::Buffer
-        }
-        () if from.has(Traits::RECTIFIER_IN) && !large => Role::RectifierRf,
-        () if from.has(Traits::RECTIFIER_OUT) && large => Role::Reservoir,
-        () if from.has(Traits::LATER_B_PLUS) && large => Role::Smoothing,
-        () if from.has(Traits::FIRST_B_PLUS) && large => Role::Reservoir,
-        () if from.has(Traits::ANY_B_PLUS) && returns && !large => Role::SupplyBypass,
-        () if from.has(Traits::CHASSIS) && to.has(Traits::B_MINUS) => {
-            if polarised {
-                Role::BiasBypass
-            } else {
-                Role::Bypass
-            }
-        }
-        () if from.has(Traits::PLATE) && to.has(Traits::GRID) => Role::Coupling,
-        () if from.has(Traits::PLATE)
-            && (returns || to.has(Traits::ANY_B_PLUS) || to.has(Traits::PLATE)) =>
-        {
-            Role::PlateBypass
-        }
-        () if from.has(Traits::CATHODE) && returns => {
-            if polarised {
-                Role::CathodeBypassAudio
-            } else {
-                Role::CathodeBypassRf
-            }
-        }
-        () if from.has(Traits::SCREEN) && (returns || to.has(Traits::CATHODE)) => {
-            Role::ScreenBypass
-        }
-        () if from.has(Traits::AVC) && returns => Role::Avc,
-        () if from.has(Traits::GRID) && !returns => Role::GridCoupling,
-        () => return None,
-    };
-    Some(role)
-}
-
 /// By kind, value and rating alone.
-fn by_habit(part: &Part, dielectric: Option<Dielectric>, supply: &Supply) -> RoleFound {
+fn by_habit(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> RoleFound {
     if let Some(class) = part.class {
         return by_class(class);
     }
-    let vibrator = supply.kind.is_some_and(|k| k.value == SupplyKind::Vibrator);
+    let vibrator = context.supply.kind.is_some_and(|k| k.value == SupplyKind::Vibrator);
     let Some(value) = dielectric.and_then(|d| habit(part, d, vibrator)) else {
-        return RoleFound { role: None, working: None, overruled: None };
+        return RoleFound { role: None, working: None, overruled: None, other: None };
     };
     let mut inputs = Vec::new();
     if let Some(made_of) = dielectric {
@@ -279,6 +147,7 @@ fn by_habit(part: &Part, dielectric: Option<Dielectric>, supply: &Supply) -> Rol
         role: Some(Finding { value, basis: Basis::Inferred }),
         working: Some(working("role", inputs, rule, result, HABIT)),
         overruled: None,
+        other: None,
     }
 }
 
@@ -295,6 +164,7 @@ fn by_class(class: SafetyClass) -> RoleFound {
         role: Some(Finding { value, basis: Basis::Inferred }),
         working: Some(working("role", inputs, rule, result, HABIT)),
         overruled: None,
+        other: None,
     }
 }
 
@@ -335,9 +205,8 @@ mod tests {
     fn role_in(sheet: &Sheet, part: &Part) -> Option<Finding<Role>> {
         let mut sheet = sheet.clone();
         sheet.parts.push(part.clone());
-        let places = Places::of(&sheet);
         let made_of = crate::plan::dielectric::of(part).map(|d| d.value);
-        find(part, made_of, &places, &Supply::of(&sheet, &places)).role
+        find(part, made_of, &Context::of(&sheet)).role
     }
 
     fn wired(value: &str, from: &str, to: &str) -> Part {

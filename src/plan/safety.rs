@@ -6,10 +6,10 @@
 //! it comes from.
 //!
 //! ```
-//! use firstglow::plan::{places::Places, safety::{Line, largest_for_touch}, supply::Supply};
+//! use firstglow::plan::{context::Context, safety::{Line, largest_for_touch}};
 //! use firstglow::sheet::Sheet;
 //! let sheet = Sheet::default();
-//! let line = Line::of(&Supply::of(&sheet, &Places::of(&sheet)));
+//! let line = Line::of(&Context::of(&sheet).supply);
 //! let largest = largest_for_touch(&line, 1.0).unwrap(); // 125 V 60 Hz, 0.5 mA, +20 % part
 //! assert!((8_840.0..8_850.0).contains(&largest)); // pF
 //! ```
@@ -307,12 +307,12 @@ fn discharge_working(value: Capacitance, line: &Line) -> Vec<Working> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::places::Places;
+    use crate::plan::context::Context;
     use crate::plan::support::{capacitor, series_string, transformer};
     use crate::sheet::Sheet;
 
     fn chosen(sheet: &Sheet, role: Role, value: &str) -> Result<String, Refusal> {
-        let supply = Supply::of(sheet, &Places::of(sheet));
+        let supply = Context::of(sheet).supply;
         let part = capacitor("C1", value, "400");
         let role = Finding { value: role, basis: Basis::Stated };
         let (choice, _) = choose(&part, part.capacitance.unwrap(), role, &supply)?;

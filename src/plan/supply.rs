@@ -2,11 +2,13 @@
 //! rectifier, and whether the set is tied to the line.
 //!
 //! ```
-//! use firstglow::plan::{places::Places, supply::Supply};
+//! use firstglow::circuit::{points::Points, wiring::Wiring};
+//! use firstglow::plan::supply::Supply;
 //! use firstglow::sheet::{Header, Sheet, SupplyKind};
 //! let header = Header { supply: Some(SupplyKind::SeriesString), ..Header::default() };
 //! let sheet = Sheet { header, ..Sheet::default() };
-//! let supply = Supply::of(&sheet, &Places::of(&sheet));
+//! let points = Points::of(&sheet, &Wiring::of(&sheet), &[]);
+//! let supply = Supply::of(&sheet, &points);
 //! assert_eq!(supply.line_connected, Some(true));
 //! assert!((supply.no_load_v.unwrap() - 176.8).abs() < 0.1); // √2 × 125 V
 //! ```
@@ -14,9 +16,10 @@
 //! Limits: no winding resistance, no load. Without a described supply the
 //! peak is not known and ratings follow the old marks.
 
-use super::places::{Places, Traits, is_power_transformer};
 use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
+use crate::circuit::model::is_power_transformer;
+use crate::circuit::points::{Points, Traits};
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
 use crate::trade::limits::TOUCH_LIMIT_A;
@@ -89,7 +92,7 @@ const NO_LOAD: Source = Source::arithmetic(
 
 impl Supply {
     /// Reads the supply of a sheet.
-    pub fn of(sheet: &Sheet, places: &Places) -> Self {
+    pub fn of(sheet: &Sheet, points: &Points) -> Self {
         let mut finding = SupplyFinding::default();
         let tube = rectifier_tubes(sheet).next();
         let kind = kind(sheet, tube.map(|(_, t)| t), &mut finding);
@@ -97,7 +100,7 @@ impl Supply {
         let (mains_v, high_v) = mains(sheet, off_line, &mut finding);
         let hertz = frequency(sheet, mains_v, off_line, &mut finding);
         let rectifier = rectifier(sheet, &mut finding);
-        let line_connected = line_connected(sheet, places, kind);
+        let line_connected = line_connected(sheet, points, kind);
         let mut supply = Self {
             mains_v,
             high_v,
@@ -110,8 +113,8 @@ impl Supply {
             rectification: sheet.header.rectification,
             line_connected,
             hot_chassis: line_connected == Some(true)
-                && places.tied(Traits::CHASSIS, Traits::B_MINUS)
-                || places.tied(Traits::CHASSIS, Traits::MAINS),
+                && points.tied(Traits::CHASSIS, Traits::B_MINUS)
+                || points.tied(Traits::CHASSIS, Traits::MAINS),
             touch: touch_limit(sheet),
             watts: watts(sheet, kind),
             cord: sheet.header.cord,
@@ -322,11 +325,11 @@ fn first_limit(sheet: &Sheet) -> Option<(Decimal, &'static RectifierTube)> {
 
 fn line_connected(
     sheet: &Sheet,
-    places: &Places,
+    points: &Points,
     kind: Option<Finding<SupplyKind>>,
 ) -> Option<bool> {
     let wired =
-        places.tied(Traits::CHASSIS, Traits::MAINS) || places.tied(Traits::B_MINUS, Traits::MAINS);
+        points.tied(Traits::CHASSIS, Traits::MAINS) || points.tied(Traits::B_MINUS, Traits::MAINS);
     let cord = sheet.parts.iter().any(|p| p.kind == PartKind::ResistanceCord);
     match kind.map(|k| k.value) {
         _ if wired => Some(true),
@@ -381,12 +384,13 @@ fn watts(sheet: &Sheet, kind: Option<Finding<SupplyKind>>) -> Finding<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::circuit::wiring::Wiring;
     use crate::plan::support::{part, volt};
     use crate::sheet::Header;
 
     fn supply(header: Header, parts: Vec<Part>) -> Supply {
         let sheet = Sheet { header, parts, ..Sheet::default() };
-        Supply::of(&sheet, &Places::of(&sheet))
+        Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]))
     }
 
     fn transformer(secondary: &str, tapped: bool) -> Header {

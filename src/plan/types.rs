@@ -6,6 +6,10 @@
 //! they print (`"0.047 µF"`, `"630 V"`); numbers carry their unit in the name
 //! (`picofarads`, `rating_v`).
 
+use crate::circuit::model::Assumption;
+use crate::circuit::report::{
+    CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
+};
 use crate::notation::note::Note;
 use crate::sheet::part::{Designator, PartKind};
 use crate::trade::dielectric::Dielectric;
@@ -199,6 +203,48 @@ pub struct PlannedPart {
     pub working: Vec<Working>,
     /// Its area of the chassis.
     pub area: Option<String>,
+    /// The greatest direct voltage it sees, where the circuit tells it
+    /// (capacitors).
+    pub stress: Option<Stress>,
+    /// The insulation it must have in this place (capacitors).
+    pub required_insulation: Option<Insulation>,
+    /// What it holds after switching off, and for how long (capacitors).
+    pub discharge: Option<FallOf>,
+    /// What it turns to heat (resistors).
+    pub watts: Option<Watts>,
+}
+
+/// The greatest direct voltage of a capacitor.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Stress {
+    /// Volts.
+    pub volts: f64,
+    /// In which state of the set: `cold, high line`, `V3 out`.
+    pub state: String,
+}
+
+/// The insulation that a capacitor must have in its place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Insulation {
+    /// The least, ohms.
+    pub ohms: f64,
+    /// What a leak moves first: `grid of V4`.
+    pub moves: String,
+    /// How far that may move, volts.
+    pub allowed_v: f64,
+}
+
+/// What a resistor turns to heat.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Watts {
+    /// Running at the nominal line, watts.
+    pub running: f64,
+    /// The most in any state, watts.
+    pub worst: f64,
+    /// In which state.
+    pub state: String,
+    /// What it is rated for, where the sheet says so, watts.
+    pub rated: Option<f64>,
 }
 
 /// How bad a hazard is.
@@ -341,6 +387,67 @@ pub struct SupplyFinding {
     pub assumed: Vec<String>,
     /// How the figures were reached.
     pub working: Vec<Working>,
+    /// Every supply that the circuit shows at work: volts, ripple, load and
+    /// peak of its rectifier against their limits.
+    pub supplies: Vec<SupplyReport>,
+}
+
+/// What the circuit says of the set as a whole.
+#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+pub struct Circuit {
+    /// What volts and ohms are told against.
+    pub reference: Option<String>,
+    /// Every node: volts in each state with its band, ohms with theirs.
+    pub nodes: Vec<NodeReport>,
+    /// Every tube of a known type, pin by pin.
+    pub tubes: Vec<TubeReport>,
+    /// The heaters, of a series string.
+    pub heaters: Option<HeaterString>,
+    /// What the capacitors hold after switching off.
+    pub discharge: Discharge,
+    /// What was taken for want of a figure.
+    pub assumed: Vec<Assumption>,
+    /// Why the voltages could not be computed, where they could not.
+    pub trouble: Option<String>,
+}
+
+/// What the capacitors hold after switching off.
+#[derive(Debug, Clone, PartialEq, Serialize, Default)]
+pub struct Discharge {
+    /// The keys of those that stay above 50 V for a while or for good, the
+    /// longest first.
+    pub slow: Vec<String>,
+    /// Their volts over time.
+    pub curve: Option<Curve>,
+}
+
+impl Circuit {
+    /// The circuit's report, less what stands at parts and supply.
+    pub fn of(report: Report) -> Self {
+        let slow = slow(&report).into_iter().map(|c| c.key.clone()).collect();
+        Self {
+            reference: report.reference,
+            nodes: report.nodes,
+            tubes: report.tubes,
+            heaters: report.heaters,
+            discharge: Discharge { slow, curve: report.curve },
+            assumed: report.assumed,
+            trouble: report.trouble,
+        }
+    }
+}
+
+/// The capacitors that stay above 50 V after switching off, the longest first.
+pub fn slow(report: &Report) -> Vec<&CapacitorReport> {
+    let seconds = |capacitor: &CapacitorReport| match capacitor.fall {
+        Some(FallOf::After { seconds, .. }) => Some(seconds),
+        Some(FallOf::Stays { .. }) => Some(f64::INFINITY),
+        _ => None,
+    };
+    let mut slow: Vec<(f64, &CapacitorReport)> =
+        report.capacitors.iter().filter_map(|c| Some((seconds(c)?, c))).collect();
+    slow.sort_by(|a, b| b.0.total_cmp(&a.0));
+    slow.into_iter().map(|(_, capacitor)| capacitor).collect()
 }
 
 /// The plan of a set.
@@ -358,4 +465,7 @@ pub struct Plan {
     pub notes: Vec<Note>,
     /// The supply.
     pub supply: SupplyFinding,
+    /// What the circuit says; its fields stand beside those of the plan.
+    #[serde(flatten)]
+    pub circuit: Circuit,
 }

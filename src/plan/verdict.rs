@@ -15,16 +15,16 @@
 
 use super::context::Context;
 use super::fit::is_on_line;
-use super::rating::{old_mark, stress};
+use super::rating::old_mark;
 use super::role::reaches_metal;
 use super::safety;
+use super::stress::or_blanket;
 use super::text::{milliamperes, volts};
 use super::types::{Basis, Decision, Finding};
 use crate::notation::note::Level;
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
-use crate::trade::role_rule::rule;
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
@@ -128,10 +128,17 @@ fn stays(
 /// Where the marked rating lies below the computed stress at a known place.
 fn falls_short(part: &Part, role: Option<Finding<Role>>, context: &Context) -> Option<String> {
     let role = role.filter(|r| matches!(r.basis, Basis::Stated | Basis::Placed))?;
-    let stress = stress(rule(Some(role.value)), &context.supply)?;
+    let stress = or_blanket(part, Some(role.value), context)?;
     let mark = old_mark(part)?.to_f64()?;
-    (mark < stress).then(|| {
-        format!("Marked {} but the supply reaches {} with tubes cold.", volts(mark), volts(stress))
+    (mark < stress).then(|| match super::stress::of(part, Some(role.value), context) {
+        Some(found) if (found.volts - stress).abs() < f64::EPSILON => {
+            format!("Marked {} but it sees {} ({}).", volts(mark), volts(stress), found.state)
+        }
+        _ => format!(
+            "Marked {} but the supply reaches {} with tubes cold.",
+            volts(mark),
+            volts(stress)
+        ),
     })
 }
 
@@ -262,12 +269,7 @@ mod tests {
         sheet.parts.push(part.clone());
         let context = Context::of(&sheet);
         let made_of = crate::plan::dielectric::of(part);
-        let role = crate::plan::role::find(
-            part,
-            made_of.map(|d| d.value),
-            &context.places,
-            &context.supply,
-        );
+        let role = crate::plan::role::find(part, made_of.map(|d| d.value), &context);
         verdict(part, made_of, role.role, &context)
     }
 

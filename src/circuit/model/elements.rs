@@ -66,10 +66,12 @@ impl Model {
             PartKind::Battery if view == View::Running => self.battery(index, part, wiring),
             PartKind::Tube => {
                 heater::add(self, index, part, wiring, view);
-                tube::add(self, index, part, wiring, view);
+                if view == View::Running {
+                    tube::add(self, index, part, wiring);
+                }
             }
-            PartKind::DryRectifier | PartKind::Diode => {
-                tube::add_dry(self, index, part, wiring, view);
+            PartKind::DryRectifier | PartKind::Diode if view == View::Running => {
+                tube::add_dry(self, index, part, wiring);
             }
             _ => {}
         }
@@ -175,7 +177,7 @@ impl Model {
 }
 
 /// Whether a part is the power transformer.
-pub(in crate::circuit) fn is_power_transformer(part: &Part) -> bool {
+pub fn is_power_transformer(part: &Part) -> bool {
     let heater = |k| matches!(k, WindingKind::Heater | WindingKind::RectifierHeater);
     part.kind == PartKind::Transformer
         && (part.is_made(Make::PowerTransformer) || part.windings.iter().any(|w| heater(w.kind)))

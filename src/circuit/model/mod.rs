@@ -12,13 +12,14 @@ mod elements;
 mod heater;
 mod tube;
 
-pub(super) use elements::{is_power_transformer, winding_usual};
+pub use elements::is_power_transformer;
+pub(super) use elements::winding_usual;
 pub use tube::{Device, fitted};
 
 use super::netlist::{ElementId, Netlist, NodeId};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::part::{Part, PartKind};
-use crate::sheet::{Sheet, SupplyKind};
+use crate::sheet::Sheet;
 
 /// How the set is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,7 +61,7 @@ pub struct Model {
 impl Model {
     /// Builds the netlist of a sheet.
     pub fn of(sheet: &Sheet, wiring: &Wiring, view: View) -> Self {
-        let reference = reference(sheet, wiring);
+        let reference = reference(wiring);
         let (net, nodes) = number(sheet, wiring, reference);
         let mut model = Self {
             net,
@@ -87,13 +88,13 @@ impl Model {
     }
 }
 
-/// What voltages are told against: the chassis of a set with a transformer, as
-/// its makers did, even where a resistor parts it from B-; else B- where the
-/// sheet names it, for the chassis may float.
-pub fn reference(sheet: &Sheet, wiring: &Wiring) -> Option<NodeIndex> {
-    let isolated = matches!(sheet.header.supply, Some(SupplyKind::Transformer));
-    let names = if isolated { ["chassis", "B-", "A-"] } else { ["B-", "chassis", "A-"] };
-    names.iter().find_map(|name| wiring.named(name))
+/// What voltages are told against: of B- and chassis the one that more leads
+/// meet, as a schematic would draw it.
+pub fn reference(wiring: &Wiring) -> Option<NodeIndex> {
+    let at = |name: &str| wiring.named(name);
+    let leads = |node: &NodeIndex| wiring.nodes[*node].leads.len();
+    // Of equals the last counts: B-.
+    [at("chassis"), at("B-")].into_iter().flatten().max_by_key(leads).or_else(|| at("A-"))
 }
 
 /// Whether a part is a closed contact.

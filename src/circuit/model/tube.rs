@@ -1,6 +1,6 @@
 //! Tube units and dry rectifiers as devices.
 
-use super::{Model, View};
+use super::Model;
 use crate::circuit::fit::{self, Fit};
 use crate::circuit::law::{Law, SILICON};
 use crate::circuit::netlist::{ElementId, NodeId, Terminals};
@@ -25,7 +25,7 @@ pub struct Device {
     pub cathode: NodeIndex,
     /// Its law and how well it meets the published points.
     pub fit: Fit,
-    /// Its element, in views where it conducts.
+    /// Its element; none where it is part of a supply.
     pub element: Option<ElementId>,
 }
 
@@ -41,7 +41,7 @@ const SELENIUM_VOLTS: f64 = 6.0;
 const SELENIUM_AMPS: f64 = 0.1;
 
 /// Adds the units of a tube.
-pub fn add(model: &mut Model, index: usize, part: &Part, wiring: &Wiring, view: View) {
+pub fn add(model: &mut Model, index: usize, part: &Part, wiring: &Wiring) {
     let Some(socket) = wiring.socket(index) else { return };
     let Some(tube) = &socket.tube else { return };
     for unit in tube.units() {
@@ -60,13 +60,13 @@ pub fn add(model: &mut Model, index: usize, part: &Part, wiring: &Wiring, view: 
             fit,
             element: None,
         };
-        push(model, device, part, view);
+        push(model, device, part);
     }
 }
 
 /// Adds a selenium, copper-oxide or silicon rectifier: from its first lead, the
 /// anode, to its second.
-pub fn add_dry(model: &mut Model, index: usize, part: &Part, wiring: &Wiring, view: View) {
+pub fn add_dry(model: &mut Model, index: usize, part: &Part, wiring: &Wiring) {
     let Some((plate, cathode)) = wiring.leads(part) else { return };
     let silicon = part.is_made(Make::Silicon)
         || part.kind == crate::sheet::part::PartKind::Diode && !part.is_made(Make::Selenium);
@@ -83,15 +83,14 @@ pub fn add_dry(model: &mut Model, index: usize, part: &Part, wiring: &Wiring, vi
         model,
         Device { part: index, kind, plate, grid, screen, cathode, fit, element: None },
         part,
-        view,
     );
 }
 
-/// Adds a device where it conducts in this view. A regulator is added by the
+/// Adds a device; a rectifier is part of its supply. A regulator is added by the
 /// state that knows whether it is lit.
-fn push(model: &mut Model, mut device: Device, part: &Part, view: View) {
+fn push(model: &mut Model, mut device: Device, part: &Part) {
     let rectifies = device.kind == UnitKind::Rectifier;
-    let conducts = view == View::Running && !rectifies && device.kind != UnitKind::Regulator;
+    let conducts = !rectifies && device.kind != UnitKind::Regulator;
     if conducts && device.plate != device.cathode {
         let node = |n: Option<NodeIndex>| n.map_or(NodeId::GROUND, |n| model.nodes[n]);
         let at = Terminals {

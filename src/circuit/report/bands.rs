@@ -8,7 +8,7 @@
 use super::{Band, Line, Report, States, resistance};
 use crate::circuit::meter::Meter;
 use crate::circuit::netlist::Element;
-use crate::circuit::solver::Solver;
+use crate::circuit::solver::Analysis;
 use crate::sheet::Sheet;
 
 /// Parts of one by which a tube's current differs from the published one.
@@ -26,11 +26,15 @@ const LEAST_MOVE: f64 = 0.005;
 const USUAL_METER_OHMS: f64 = 10e6;
 
 /// Fills in band, source resistance and the meter's reading of every node.
-pub fn fill(report: &mut Report, sheet: &Sheet, states: &States, line: Line) {
+pub fn fill(
+    report: &mut Report,
+    sheet: &Sheet,
+    states: &States,
+    analysis: &mut Analysis,
+    line: Line,
+) {
     let state = &states.running;
     let net = &state.net;
-    let Ok(mut solver) = Solver::new(net) else { return };
-    let Ok(mut analysis) = solver.analyse(net, &state.solution) else { return };
     let mut square = vec![0.0; analysis.len()];
     for (index, elements) in state.model.parts.iter().enumerate() {
         let tolerance = resistance::tolerance(&sheet.parts[index]);

@@ -5,7 +5,7 @@
 //! them to leave what it may bear sets the insulation the part must have.
 
 use super::{Report, States, stress};
-use crate::circuit::solver::{Analysis, Solver};
+use crate::circuit::solver::Analysis;
 use crate::circuit::state::Set;
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
@@ -23,6 +23,11 @@ const LEAST_VOLTS: f64 = 0.5;
 /// no further.
 const LEAST_PART: f64 = 1e-3;
 
+/// Points after which a leak is followed only where it moves a tenth of the
+/// most: a hub of hundreds of stages passes little on to each.
+const MANY: usize = 64;
+const FAR_PART: f64 = 0.1;
+
 /// A point that a leak may move.
 #[derive(Debug, Clone, Copy)]
 struct Watched {
@@ -38,11 +43,15 @@ enum What {
 }
 
 /// Fills in what a leak in each capacitor moves.
-pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
+pub fn fill(
+    report: &mut Report,
+    sheet: &Sheet,
+    set: &Set,
+    states: &States,
+    analysis: &mut Analysis,
+) {
     let state = &states.running;
-    let Ok(mut solver) = Solver::new(&state.net) else { return };
-    let Ok(mut analysis) = solver.analyse(&state.net, &state.solution) else { return };
-    let watched = watched(set, states, &analysis);
+    let watched = watched(set, states, analysis);
     let fixed = sheet.parts.iter().filter(|p| stress::is_placed(set, p));
     for (report, part) in report.capacitors.iter_mut().zip(fixed) {
         let Some((a, b)) = set.wiring.leads(part) else { continue };
@@ -52,18 +61,20 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, states: &States) {
         }
         let (high, low) = if volts > 0.0 { (a, b) } else { (b, a) };
         let mut most = 0.0_f64;
-        let mut worst: Option<(Watched, f64)> = None;
+        let mut points: Vec<(Watched, f64)> = Vec::new();
+        let mut seen = 0;
         analysis.spread(state.model.node(high), state.model.node(low), |unknown, moved| {
             let moved = moved.abs();
             most = most.max(moved);
-            if let Some(point) = watched[unknown]
-                && moved > 0.0
-                && worst.is_none_or(|(w, x)| point.allowed / moved < w.allowed / x)
-            {
-                worst = Some((point, moved));
-            }
-            moved >= LEAST_PART * most
+            points.extend(watched[unknown].map(|point| (point, moved)));
+            seen += 1;
+            moved >= LEAST_PART * most && (seen < MANY || moved >= FAR_PART * most)
         });
+        // What hardly moves beside the part's own places is not its concern.
+        let worst = points
+            .into_iter()
+            .filter(|(_, moved)| *moved > 0.0 && *moved >= LEAST_PART * most)
+            .min_by(|(a, x), (b, y)| (a.allowed / x).total_cmp(&(b.allowed / y)));
         if let Some((point, per_amp)) = worst {
             let amps = point.allowed / per_amp;
             report.required_insulation = Some(volts.abs() / amps);

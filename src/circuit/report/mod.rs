@@ -186,6 +186,33 @@ pub struct SupplyReport {
     pub max_inverse_v: Option<f64>,
     /// Amperes of the first pulse when switched on warm at the crest.
     pub surge_a: Option<f64>,
+    /// Volts by the line, the lowest first: what comes at a part of the nominal
+    /// line with every cathode warm.
+    pub by_line: Vec<AtLine>,
+}
+
+/// A supply at a part of the nominal line.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct AtLine {
+    /// Parts of one of the nominal line.
+    pub line: f64,
+    /// Volts of the supply's output against its return.
+    pub volts: f64,
+}
+
+impl SupplyReport {
+    /// Volts at a part of the nominal line, between those computed.
+    pub fn volts_at(&self, line: f64) -> Option<f64> {
+        let mut below = AtLine { line: 0.0, volts: 0.0 };
+        for next in &self.by_line {
+            if line <= next.line {
+                let share = (line - below.line) / (next.line - below.line);
+                return Some(below.volts + share * (next.volts - below.volts));
+            }
+            below = *next;
+        }
+        None
+    }
 }
 
 /// The heaters of a series string.
@@ -235,6 +262,8 @@ struct States<'a> {
     low: State<'a>,
     high: State<'a>,
     without: Vec<Without<'a>>,
+    /// The volts of every supply at parts of the line, in their order.
+    lines: Vec<(f64, Vec<f64>)>,
 }
 
 /// The line's extremes, in parts of the nominal.
@@ -251,7 +280,8 @@ impl Line {
     /// nameplates from 105 to 125 V and 10 % above any other; as far below.
     pub fn of(sheet: &Sheet) -> Self {
         let nominal = sheet.header.mains.map_or(117.0, |v| v.to_f64()).max(1.0);
-        let named = sheet.header.high_line.map(|v| v.to_f64() / nominal);
+        // A high line below the nameplate is no high line.
+        let named = sheet.header.high_line.map(|v| v.to_f64() / nominal).filter(|n| *n >= 1.0);
         let usual = if (105.0..=125.0).contains(&nominal) { 125.0 / nominal } else { 1.1 };
         let high = named.unwrap_or(usual).max(1.0);
         Self { low: (2.0 - high).max(0.5), high }
@@ -261,21 +291,28 @@ impl Line {
 /// Computes everything of a set.
 pub fn report(sheet: &Sheet) -> Report {
     let wiring = Wiring::of(sheet);
-    let set = Set::of(sheet, &wiring);
+    report_of(sheet, &Set::of(sheet, &wiring))
+}
+
+/// The same of a set that is prepared.
+pub fn report_of(sheet: &Sheet, set: &Set) -> Report {
+    let wiring = set.wiring;
     let line = Line::of(sheet);
     let mut report = Report {
         reference: set.running.reference.map(|n| wiring.nodes[n].name.clone()),
         nodes: wiring.nodes.iter().map(|n| blank(&n.name)).collect(),
         assumed: set.assumed(),
         notes: wiring.notes.clone(),
-        heaters: tubes::heaters(sheet, &wiring),
+        heaters: tubes::heaters(sheet, wiring),
         ..Report::default()
     };
-    report.tubes = tubes::tubes(sheet, &wiring);
-    let unpowered = Model::of(sheet, &wiring, View::Ohmmeter);
+    report.tubes = tubes::tubes(sheet, wiring);
+    let unpowered = Model::of(sheet, wiring, View::Ohmmeter);
     resistance::fill(&mut report, sheet, &unpowered);
-    match states(&set, line) {
-        Ok(states) => running(&mut report, sheet, &set, &unpowered, &states, line),
+    match states(set, line) {
+        Ok((states, solver)) => {
+            running(&mut report, sheet, set, &unpowered, (&states, solver), line);
+        }
         Err(error) => report.trouble = Some(error.to_string()),
     }
     report
@@ -296,8 +333,11 @@ fn blank(name: &str) -> NodeReport {
     }
 }
 
+/// Parts of the nominal line at which a supply is computed besides.
+const LOW_LINES: [f64; 1] = [0.5];
+
 /// Every state of a set.
-fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::StateError> {
+fn states<'a>(set: &'a Set, line: Line) -> Result<(States<'a>, Solver), super::state::StateError> {
     let mut solver = Solver::new(&set.running.net)?;
     let running = set.state_near(&mut solver, Tubes::Warm, 1.0, None)?;
     let from = Some((&running, 1.0));
@@ -305,7 +345,16 @@ fn states<'a>(set: &'a Set, line: Line) -> Result<States<'a>, super::state::Stat
     let high = set.state_near(&mut solver, Tubes::Warm, line.high, from)?;
     let cold = set.state_near(&mut solver, Tubes::Cold, line.high, None)?;
     let without = stress::without_each(set, &high, &cold);
-    Ok(States { running, cold, low, high, without })
+    let volts = |state: &State| state.fed.iter().map(|fed| fed.volts).collect::<Vec<f64>>();
+    let mut lines: Vec<(f64, Vec<f64>)> = LOW_LINES
+        .into_iter()
+        .filter_map(|at| {
+            let state = set.state_near(&mut solver, Tubes::Warm, at, from).ok()?;
+            Some((at, volts(&state)))
+        })
+        .collect();
+    lines.extend([(line.low, volts(&low)), (1.0, volts(&running)), (line.high, volts(&high))]);
+    Ok((States { running, cold, low, high, without, lines }, solver))
 }
 
 /// Fills in everything that needs the states.
@@ -314,7 +363,7 @@ fn running(
     sheet: &Sheet,
     set: &Set,
     unpowered: &Model,
-    states: &States,
+    (states, mut solver): (&States, Solver),
     line: Line,
 ) {
     for (index, node) in report.nodes.iter_mut().enumerate() {
@@ -323,10 +372,13 @@ fn running(
         node.running_v = states.running.volts(index);
         node.high_v = states.high.volts(index);
     }
-    bands::fill(report, sheet, states, line);
     report.capacitors = stress::capacitors(sheet, set, states);
     report.resistors = stress::resistors(sheet, set, states);
-    leakage::fill(report, sheet, set, states);
+    let state = &states.running;
+    if let Ok(mut analysis) = solver.analyse(&state.net, &state.solution) {
+        bands::fill(report, sheet, states, &mut analysis, line);
+        leakage::fill(report, sheet, set, states, &mut analysis);
+    }
     fall::fill(report, sheet, set, unpowered, states);
     report.supplies = supply::supplies(sheet, set, states, line);
     tubes::currents(report, sheet, states);

@@ -10,8 +10,10 @@ use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::UnitKind;
 
-/// How many states there are with tubes out.
-const MOST_STATES: usize = 16;
+/// How many tubes go out one by one.
+const MOST_ALONE: usize = 16;
+/// In how many groups more of them go out.
+const GROUPS: usize = 6;
 
 /// The set with a tube out, or with several that stand far apart.
 pub struct Without<'a> {
@@ -21,18 +23,18 @@ pub struct Without<'a> {
     pub state: State<'a>,
 }
 
-/// The set with each amplifying tube out in turn, at the high line.
+/// The set with each tube but the rectifiers out in turn, at the high line.
 ///
 /// The supply is taken as a source behind a resistance, by its cold and its
 /// running state: between the two its line is straight enough for a stress. Of
-/// more than sixteen tubes every sixteenth goes out together: B+ then rises
-/// more than it would by one of them.
+/// more than sixteen tubes every sixth goes out together: B+ then rises more
+/// than it would by one of them.
 pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Without<'a>> {
     let mut parts: Vec<usize> = set
         .running
         .devices
         .iter()
-        .filter(|d| !matches!(d.kind, UnitKind::Rectifier | UnitKind::Regulator))
+        .filter(|d| d.kind != UnitKind::Rectifier)
         .map(|d| d.part)
         .collect();
     parts.sort_unstable();
@@ -40,9 +42,10 @@ pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Wi
     let Some(base) = load_line(set, high, cold) else { return Vec::new() };
     let Ok(mut solver) = Solver::new(&base) else { return Vec::new() };
     let start = solver.solve(&base, &Options::default(), None).ok();
-    (0..parts.len().min(MOST_STATES))
+    let groups = if parts.len() > MOST_ALONE { GROUPS } else { parts.len() };
+    (0..groups)
         .filter_map(|first| {
-            let out: Vec<usize> = parts.iter().copied().skip(first).step_by(MOST_STATES).collect();
+            let out: Vec<usize> = parts.iter().copied().skip(first).step_by(groups).collect();
             let mut net = base.clone();
             for element in out.iter().flat_map(|part| &set.running.parts[*part]) {
                 if matches!(net.element(*element), Element::Device { .. }) {

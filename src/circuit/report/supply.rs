@@ -1,6 +1,6 @@
 //! The supplies against the limits of their rectifiers.
 
-use super::{Line, States, SupplyReport};
+use super::{AtLine, Line, States, SupplyReport};
 use crate::circuit::feed::rectification;
 use crate::circuit::state::Set;
 use crate::circuit::supply::Topology;
@@ -12,7 +12,8 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
         .running
         .fed
         .iter()
-        .map(|fed| {
+        .enumerate()
+        .map(|(at, fed)| {
             let feed = &set.feeds[fed.feed];
             let mut keys: Vec<String> = feed
                 .devices
@@ -50,9 +51,22 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
                 inverse_v: crests * high.peak_volts,
                 max_inverse_v: limits.map(|l| l.peak_inverse_volts).filter(|v| v.is_finite()),
                 surge_a: feed.supply.surge_amps().ok(),
+                by_line: by_line(states, at),
             }
         })
         .collect()
+}
+
+/// The volts of one supply by the line.
+fn by_line(states: &States, at: usize) -> Vec<AtLine> {
+    let mut all: Vec<AtLine> = states
+        .lines
+        .iter()
+        .filter_map(|(line, volts)| Some(AtLine { line: *line, volts: *volts.get(at)? }))
+        .collect();
+    all.sort_by(|a, b| a.line.total_cmp(&b.line));
+    all.dedup_by(|a, b| a.line <= b.line);
+    all
 }
 
 /// The topology as the sheet would say it.

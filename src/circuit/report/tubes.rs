@@ -4,6 +4,7 @@ use super::{HeaterString, PinReport, Report, States, TubeReport};
 use crate::circuit::wiring::{Socket, Wiring};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Base, Confidence, TubeType};
+use std::collections::HashMap;
 
 /// Every tube of a known type, currents still to come.
 pub fn tubes(sheet: &Sheet, wiring: &Wiring) -> Vec<TubeReport> {
@@ -72,10 +73,12 @@ pub const fn base_name(base: Base) -> &'static str {
 /// Fills in what each tube draws.
 pub fn currents(report: &mut Report, sheet: &Sheet, states: &States) {
     let state = &states.running;
+    let of_key: HashMap<String, usize> =
+        report.tubes.iter().enumerate().map(|(at, tube)| (tube.key.clone(), at)).collect();
     for device in &state.model.devices {
         let Some(element) = device.element else { continue };
         let key = &sheet.parts[device.part].key;
-        let Some(tube) = report.tubes.iter_mut().find(|t| t.key == *key) else { continue };
+        let Some(tube) = of_key.get(key).map(|at| &mut report.tubes[*at]) else { continue };
         let amps = state.solution.electrode_amps(&state.net, element);
         let across = state
             .volts(device.plate)

@@ -27,11 +27,13 @@ impl<T: Copy> Lists<T> {
     }
 
     /// Where a list lies among all items.
+    #[inline]
     pub fn span(&self, list: usize) -> Range<usize> {
         self.starts[list]..self.starts[list + 1]
     }
 
     /// A list.
+    #[inline]
     pub fn row(&self, list: usize) -> &[T] {
         &self.items[self.span(list)]
     }

@@ -34,6 +34,8 @@ pub(super) struct System {
     currents: Vec<(NodeId, NodeId, f64)>,
     devices: Vec<Device>,
     diagonal: Vec<usize>,
+    /// The elements last taken over.
+    elements: Vec<Element>,
 }
 
 #[derive(Debug, Clone)]
@@ -49,6 +51,50 @@ struct Device {
     nodes: [NodeId; 4],
     law: Law,
     slots: [[usize; 4]; 4],
+}
+
+/// What differs between two netlists, from nothing to everything.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Change {
+    None,
+    /// Constants of laws.
+    Laws,
+    /// Volts of sources.
+    Volts,
+    /// Ohms and amperes, or tubes that came to conduct or ceased.
+    Paths,
+    /// What joins what.
+    Shape,
+}
+
+/// What differs between an element and the one that was in its place.
+fn change(old: &Element, new: &Element) -> Change {
+    match (*old, *new) {
+        (old, new) if old == new => Change::None,
+        (Element::Resistor { a, b, ohms }, Element::Resistor { a: c, b: d, ohms: other })
+        | (Element::Coil { a, b, ohms }, Element::Coil { a: c, b: d, ohms: other })
+            if (a, b) == (c, d) && ohms > 0.0 && other > 0.0 =>
+        {
+            Change::Paths
+        }
+        (
+            Element::VoltageSource { plus, minus, .. },
+            Element::VoltageSource { plus: a, minus: b, .. },
+        ) if (plus, minus) == (a, b) => Change::Volts,
+        (
+            Element::CurrentSource { from, to, .. },
+            Element::CurrentSource { from: a, to: b, .. },
+        ) if (from, to) == (a, b) => Change::Paths,
+        (
+            Element::Device { plate, grid, screen, cathode, law },
+            Element::Device { plate: a, grid: b, screen: c, cathode: d, law: other },
+        ) if (plate, grid, screen, cathode) == (a, b, c, d) => {
+            let alike =
+                law.electrodes() == other.electrodes() && (law == Law::Off) == (other == Law::Off);
+            if alike { Change::Laws } else { Change::Paths }
+        }
+        _ => Change::Shape,
+    }
 }
 
 /// What helps a hard start; the last solve is without it.
@@ -113,6 +159,7 @@ impl System {
             currents: Vec::new(),
             devices: Vec::new(),
             diagonal,
+            elements: net.elements().map(|(_, element)| *element).collect(),
         };
         system.fill(net);
         Ok(system)
@@ -120,33 +167,41 @@ impl System {
 
     /// Takes over the values of a netlist; a new shape makes a new system.
     pub fn update(&mut self, net: &Netlist) -> Result<(), SolveError> {
-        let reduction = Reduction::new(net, |_, volts| volts)?;
-        let known = self.reduction.unknown.len() == reduction.unknown.len();
-        if !known || reduction.unknown != self.reduction.unknown || self.shape_changed(net) {
+        let change = self.change(net);
+        if change >= Change::Shape {
             *self = Self::new(net)?;
             return Ok(());
         }
-        self.islands = reduction.islands(net);
-        self.reduction = reduction;
-        self.fill(net);
+        if change == Change::None {
+            return Ok(());
+        }
+        self.elements.clear();
+        self.elements.extend(net.elements().map(|(_, element)| *element));
+        if change >= Change::Volts {
+            self.reduction = Reduction::new(net, |_, volts| volts)?;
+        }
+        if change >= Change::Paths {
+            self.islands = self.reduction.islands(net);
+            self.fill(net);
+            return Ok(());
+        }
+        let laws = net.elements().filter_map(|(_, element)| match element {
+            Element::Device { law, .. } => Some(*law),
+            _ => None,
+        });
+        self.devices.iter_mut().zip(laws).for_each(|(device, law)| device.law = law);
         Ok(())
     }
 
-    /// Whether an element asks for a place that the pattern has not.
-    fn shape_changed(&self, net: &Netlist) -> bool {
-        net.elements().any(|(_, element)| match *element {
-            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => self.lacks(a, b),
-            Element::Device { plate, grid, screen, cathode, .. } => {
-                let nodes = [plate, grid, screen, cathode];
-                nodes.iter().any(|&a| nodes.iter().any(|&b| self.lacks(a, b)))
-            }
-            _ => false,
-        })
-    }
-
-    fn lacks(&self, a: NodeId, b: NodeId) -> bool {
-        let unknown = &self.reduction.unknown;
-        unknown[a.index()].is_some() && unknown[b.index()].is_some() && self.slot(a, b) == NONE
+    /// The most that differs from the netlist last taken over.
+    fn change(&self, net: &Netlist) -> Change {
+        let same = net.node_count() == self.reduction.unknown.len()
+            && net.elements().count() == self.elements.len();
+        if !same {
+            return Change::Shape;
+        }
+        let pairs = self.elements.iter().zip(net.elements());
+        pairs.map(|(old, (_, new))| change(old, new)).max().unwrap_or(Change::None)
     }
 
     fn fill(&mut self, net: &Netlist) {

@@ -45,6 +45,20 @@ pub struct Near<'a> {
     pub state: [f64; 2],
     /// The circuit's solution there.
     pub solution: &'a Solution,
+    /// Volts by which the supply's answer falls behind per volt that is tried:
+    /// [`Agreed::slope`] of the like question.
+    pub slope: f64,
+}
+
+/// Supply and circuit in agreement.
+#[derive(Debug, Clone)]
+pub struct Agreed {
+    /// The circuit.
+    pub solution: Solution,
+    /// The supply.
+    pub steady: Steady,
+    /// Volts by which the supply's answer falls behind per volt that is tried.
+    pub slope: f64,
 }
 
 /// Finds the reservoir's volts; `reservoir` is the voltage source that stands
@@ -65,7 +79,9 @@ pub fn couple(
     options: &Options,
 ) -> Result<(Solution, Steady), CoupledError> {
     let mut solver = Solver::new(net)?;
-    couple_near(&mut solver, net, reservoir, supply, ripple_ohms, options, None)
+    let Agreed { solution, steady, .. } =
+        couple_near(&mut solver, net, reservoir, supply, ripple_ohms, options, None)?;
+    Ok((solution, steady))
 }
 
 /// The same with a solver that is kept, from a like answer if there is one.
@@ -83,9 +99,9 @@ pub fn couple_near(
     ripple_ohms: Option<f64>,
     options: &Options,
     near: Option<Near>,
-) -> Result<(Solution, Steady), CoupledError> {
+) -> Result<Agreed, CoupledError> {
     let top = supply.no_load_volts();
-    let mut search = Search::new(top);
+    let mut search = Search::new(top, near.map_or(-1.0, |near| near.slope));
     let mut volts = near.map_or(0.85 * top, |near| near.volts.clamp(0.0, top));
     let mut state = near.map(|near| near.state);
     let mut last: Option<Solution> = None;
@@ -97,7 +113,7 @@ pub fn couple_near(
         let steady = supply.steady_near(load(volts, amps, ripple_ohms), state)?;
         let miss = steady.volts - volts;
         if miss.abs() <= AGREED * top {
-            return Ok((solution, steady));
+            return Ok(Agreed { solution, steady, slope: search.slope });
         }
         volts = search.next(volts, miss);
         state = Some(steady.state);
@@ -112,11 +128,14 @@ struct Search {
     low: f64,
     high: f64,
     last: Option<(f64, f64)>,
+    slope: f64,
 }
 
 impl Search {
-    const fn new(top: f64) -> Self {
-        Self { low: 0.0, high: top, last: None }
+    /// A slope of -1 is that of a circuit of fixed ohms, to which the supply's
+    /// own volts are the answer.
+    const fn new(top: f64, slope: f64) -> Self {
+        Self { low: 0.0, high: top, last: None, slope }
     }
 
     fn next(&mut self, volts: f64, miss: f64) -> f64 {
@@ -126,11 +145,14 @@ impl Search {
         } else {
             self.high = volts;
         }
-        let wanted = match self.last {
-            // At a load of fixed ohms the supply's own volts are the answer.
-            None => volts + miss,
-            Some((before, missed)) => volts - miss * (volts - before) / (miss - missed),
-        };
+        if let Some((before, missed)) = self.last {
+            let slope = (miss - missed) / (volts - before);
+            // A tiny step tells no slope.
+            if slope.is_finite() && slope < 0.0 {
+                self.slope = slope;
+            }
+        }
+        let wanted = volts - miss / self.slope;
         // A side that hardly moves is halved, so that the interval must shrink.
         let slow = self.last.is_some_and(|(_, missed)| miss.abs() > 0.5 * missed.abs())
             && self.high - self.low > 0.5 * width;

@@ -33,7 +33,7 @@ mod filter;
 mod pair;
 mod steady;
 
-pub use couple::{CoupledError, Near, couple, couple_near};
+pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
 pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
 
 use super::law::Law;

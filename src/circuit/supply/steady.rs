@@ -86,8 +86,8 @@ fn equations(supply: &Supply, load: Load) -> Equations {
     let (g, i) = (load.siemens, load.amps);
     let single = Branch { sign: 1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] };
     let one = |folded| Equations {
-        // The second state is not used; let it fade, so that Newton can divide.
-        a: [[-g / c1, 0.0], [0.0, -supply.hertz]],
+        // The second state is not used.
+        a: [[-g / c1, 0.0], [0.0, -g / c1]],
         c: [-i / c1, 0.0],
         branches: [Some(single), None],
         output: [1.0, 0.0],
@@ -162,9 +162,9 @@ fn settle(
             // The guess may overshoot while the load rules; keep it in reach.
             *state = (*state + step).clamp(-supply.peak_volts, supply.peak_volts * 2.0);
         }
-        // Newton squares what is left: after a step of 1e-5 hardly 1e-9 remain.
+        // Newton squares what is left: after a step of 1e-4 hardly 1e-8 remain.
         // A step that is not a number does not pass.
-        if size <= 1e-5 * supply.peak_volts {
+        if size <= 1e-4 * supply.peak_volts {
             return Ok((state, trial));
         }
         let pinned = state.iter().any(|volts| *volts <= -supply.peak_volts);
@@ -287,6 +287,9 @@ impl<'a> Period<'a> {
     /// Integrates from `state`; tells each step's end, rectifier and amperes,
     /// and gives the end with its derivative by the beginning.
     fn run(&self, mut state: Pair, mut watch: impl FnMut(Pair, usize, f64)) -> (Pair, Square) {
+        if let [Some(_), None] = self.equations.branches {
+            return self.run_single(state[0], watch);
+        }
         let mut by_start = [[1.0, 0.0], [0.0, 1.0]];
         for source in &self.source {
             let first = self.stage(state, by_start, source[0]);
@@ -305,6 +308,41 @@ impl<'a> Period<'a> {
             watch(state, second.branch, second.amps);
         }
         (state, by_start)
+    }
+
+    /// The same with one capacitor, on numbers instead of pairs.
+    fn run_single(
+        &self,
+        mut state: f64,
+        mut watch: impl FnMut(Pair, usize, f64),
+    ) -> (Pair, Square) {
+        let Equations { a, c, branches, source_ohms, in_series, law, .. } = self.equations;
+        let charges = branches[0].map_or(0.0, |branch| branch.charges[0]);
+        let span = GAMMA * self.step;
+        let implicit = 1.0 / (1.0 - span * a[0][0]);
+        let lift = implicit * span * charges;
+        let (drawn, ohms) = (span * c[0], source_ohms + lift);
+        let stage = |base: f64, by: f64, source: f64| {
+            let (state, by) = (implicit * (base + drawn), implicit * by);
+            let drive = source - state;
+            if drive <= 0.0 {
+                return (state, by, 0.0);
+            }
+            let (amps, by_drive) = pulse(law, *in_series, ohms, drive);
+            (state + lift * amps, by - lift * by_drive * by, amps)
+        };
+        let rest = (1.0 - GAMMA) / GAMMA;
+        let mut by_start = 1.0;
+        for source in &self.source {
+            let (first, by, _) = stage(state, by_start, source[0]);
+            let base = state + rest * (first - state);
+            let base_by = by_start + rest * (by - by_start);
+            let amps;
+            (state, by_start, amps) = stage(base, base_by, source[1]);
+            watch([state, state], 0, amps);
+        }
+        // The second state is the first one's double.
+        ([state; 2], [[by_start, 0.0], [0.0, by_start]])
     }
 
     /// Solves `v = base + gamma h (A v + c + B i)` with its derivative.

@@ -15,23 +15,24 @@
 //! Limits: a switch or fuse is an element, not a tie. `?` is a place of its own
 //! each time.
 
+mod build;
 mod notes;
 mod socket;
+mod spot;
 
 pub use socket::Socket;
 
 use crate::notation::name::UNSAID;
 use crate::notation::note::Note;
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind, Place};
-use socket::Pinned;
-use std::collections::HashMap;
+use crate::sheet::part::{Part, Place};
+use spot::{Names, Spot, Spots};
 
 /// A node by its number in [`Wiring::nodes`].
 pub type NodeIndex = usize;
 
 /// A lead of a part that meets a node.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Lead {
     /// The part, by its index on the sheet.
     pub part: usize,
@@ -40,7 +41,7 @@ pub struct Lead {
 }
 
 /// Which lead of a part.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub enum End {
     /// The first lead.
     From,
@@ -65,15 +66,6 @@ pub struct Node {
     pub leads: Vec<Lead>,
 }
 
-/// The spot a place means.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
-enum Spot {
-    Pin(usize, u8),
-    Cap(usize),
-    Terminal(String, String),
-    Named(String),
-}
-
 /// All nodes of a sheet.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Wiring {
@@ -83,20 +75,22 @@ pub struct Wiring {
     pub sockets: Vec<Socket>,
     /// What is doubtful or wrong in the places.
     pub notes: Vec<Note>,
-    spots: HashMap<Spot, NodeIndex>,
-    by_name: HashMap<String, usize>,
+    /// Terminals of parts that are not on the sheet, and electrodes of tubes
+    /// whose type is not known: node, part, terminal.
+    pub strange: Vec<(NodeIndex, String, String)>,
+    spots: Spots,
+    parts: Names,
 }
 
 impl Wiring {
     /// Ties the places of a sheet.
     pub fn of(sheet: &Sheet) -> Self {
-        Builder::new(sheet).run()
+        build::Builder::new(sheet).run()
     }
 
     /// The node of a place; `None` where the sheet has no such place.
     pub fn node(&self, place: &Place) -> Option<NodeIndex> {
-        let spot = spot(&self.sockets, &self.by_name, place).ok()?;
-        self.spots.get(&spot).copied()
+        self.spots.get(&self.parts.spot(&self.sockets, place).ok()?)
     }
 
     /// The node of a named point.
@@ -122,271 +116,22 @@ impl Wiring {
 
     /// Whether the sheet has a part of this name.
     pub fn has_part(&self, designator: &str) -> bool {
-        self.by_name.contains_key(designator)
+        self.parts.part(designator).is_some()
+    }
+
+    /// The first part of a name, by its index on the sheet.
+    pub fn part(&self, designator: &str) -> Option<usize> {
+        self.parts.part(designator)
+    }
+
+    /// The nodes of the terminals that are named of a part.
+    pub fn terminals_of(&self, designator: &str) -> Vec<NodeIndex> {
+        self.spots.terminals(designator)
     }
 
     /// The socket of a part.
     pub fn socket(&self, part: usize) -> Option<&Socket> {
-        self.sockets.iter().find(|s| s.part == part)
-    }
-}
-
-/// The spot that a place means.
-///
-/// # Errors
-/// The reason, where the place names a pin or electrode the tube has not.
-fn spot(
-    sockets: &[Socket],
-    by_name: &HashMap<String, usize>,
-    place: &Place,
-) -> Result<Spot, Pinned> {
-    match place {
-        Place::Named(name) => Ok(Spot::Named(name.to_lowercase())),
-        Place::Terminal { part, terminal } => {
-            let socket =
-                by_name.get(part).and_then(|index| sockets.iter().find(|s| s.part == *index));
-            match socket {
-                Some(socket) => match socket.pin(terminal) {
-                    Pinned::Pin(pin) => Ok(Spot::Pin(socket.part, pin)),
-                    Pinned::Cap => Ok(Spot::Cap(socket.part)),
-                    other => Err(other),
-                },
-                None => Ok(Spot::Terminal(part.clone(), terminal.to_lowercase())),
-            }
-        }
-    }
-}
-
-/// Joined sets.
-#[derive(Default)]
-struct Ties {
-    parent: Vec<usize>,
-}
-
-impl Ties {
-    fn add(&mut self) -> usize {
-        self.parent.push(self.parent.len());
-        self.parent.len() - 1
-    }
-
-    fn root(&mut self, mut id: usize) -> usize {
-        while self.parent[id] != id {
-            // Halving the path keeps later walks short.
-            self.parent[id] = self.parent[self.parent[id]];
-            id = self.parent[id];
-        }
-        id
-    }
-
-    fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.root(a), self.root(b));
-        self.parent[a.max(b)] = a.min(b);
-    }
-}
-
-/// Ties places one after the other.
-struct Builder<'a> {
-    sheet: &'a Sheet,
-    sockets: Vec<Socket>,
-    by_name: HashMap<String, usize>,
-    ids: HashMap<Spot, usize>,
-    /// The spelling of each spot, and whether it is a name of the user's.
-    spelled: Vec<(String, bool)>,
-    ties: Ties,
-    leads: Vec<(usize, Lead)>,
-    notes: Vec<Note>,
-}
-
-impl<'a> Builder<'a> {
-    fn new(sheet: &'a Sheet) -> Self {
-        let mut by_name = HashMap::new();
-        for (index, part) in sheet.parts.iter().enumerate() {
-            by_name.entry(part.designator.to_string()).or_insert(index);
-        }
-        let mut notes = Vec::new();
-        let sockets = sheet
-            .parts
-            .iter()
-            .enumerate()
-            .filter(|(_, p)| p.kind == PartKind::Tube)
-            .map(|(index, _)| Socket::of(index, sheet, &mut notes))
-            .collect();
-        Self {
-            sheet,
-            sockets,
-            by_name,
-            ids: HashMap::new(),
-            spelled: Vec::new(),
-            ties: Ties::default(),
-            leads: Vec::new(),
-            notes,
-        }
-    }
-
-    fn run(mut self) -> Wiring {
-        for (index, part) in self.sheet.parts.iter().enumerate() {
-            self.part(index, part);
-        }
-        for socket in 0..self.sockets.len() {
-            self.inside(socket);
-        }
-        for wire in &self.sheet.wires {
-            let ids: Vec<usize> =
-                wire.places.iter().filter_map(|p| self.id(p, wire.line)).collect();
-            for pair in ids.windows(2) {
-                self.ties.join(pair[0], pair[1]);
-            }
-        }
-        let sheet = self.sheet;
-        let mut wiring = self.gather();
-        notes::add(&mut wiring, sheet);
-        wiring
-    }
-
-    /// The number of a place's spot; a place that cannot be is noted.
-    fn id(&mut self, place: &Place, line: usize) -> Option<usize> {
-        let spot = match spot(&self.sockets, &self.by_name, place) {
-            Ok(spot) => spot,
-            Err(why) => {
-                self.notes.push(notes::no_pin(line, place, &why));
-                return None;
-            }
-        };
-        let unsaid = spot == Spot::Named(UNSAID.to_owned());
-        if !unsaid && let Some(id) = self.ids.get(&spot) {
-            return Some(*id);
-        }
-        let id = self.ties.add();
-        let (name, users) = match place {
-            Place::Named(name) => (name.clone(), true),
-            Place::Terminal { part, .. } => match &spot {
-                Spot::Pin(_, pin) => (format!("{part}.{pin}"), false),
-                Spot::Cap(_) => (format!("{part}.cap"), false),
-                _ => (place.to_string(), false),
-            },
-        };
-        self.spelled.push((name, users));
-        if !unsaid {
-            self.ids.insert(spot, id);
-        }
-        Some(id)
-    }
-
-    fn lead(&mut self, part: usize, end: End, place: &Place) -> Option<usize> {
-        let id = self.id(place, self.sheet.parts[part].line)?;
-        self.leads.push((id, Lead { part, end }));
-        Some(id)
-    }
-
-    fn part(&mut self, index: usize, part: &Part) {
-        if let Some(leads) = &part.leads {
-            self.lead(index, End::From, &leads.from);
-            self.lead(index, End::To, &leads.to);
-        }
-        let name = part.designator.to_string();
-        let own =
-            |terminal: &str| Place::Terminal { part: name.clone(), terminal: terminal.to_owned() };
-        for winding in &part.windings {
-            for terminal in [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)]
-                .into_iter()
-                .flatten()
-            {
-                self.lead(index, End::Terminal(terminal.clone()), &own(terminal));
-            }
-        }
-        if self.by_name.get(&name) != Some(&index) {
-            return;
-        }
-        for tie in &part.pins {
-            let pin = self.id(&own(&tie.pin), part.line);
-            let place = self.id(&tie.place, part.line);
-            if let (Some(pin), Some(place)) = (pin, place) {
-                self.ties.join(pin, place);
-                if part.kind != PartKind::Tube {
-                    let end = End::Terminal(tie.pin.clone());
-                    self.leads.push((place, Lead { part: index, end }));
-                }
-            }
-        }
-    }
-
-    /// Ties the pins that one electrode joins inside, and lets every pin that
-    /// leads somewhere meet its node.
-    fn inside(&mut self, socket: usize) {
-        let part = self.sockets[socket].part;
-        let name = self.sheet.parts[part].designator.to_string();
-        for (first, other) in self.sockets[socket].joined() {
-            let place = |pin: u8| Place::Terminal { part: name.clone(), terminal: pin.to_string() };
-            let (a, b) = (self.id(&place(first), 0), self.id(&place(other), 0));
-            if let (Some(a), Some(b)) = (a, b) {
-                self.ties.join(a, b);
-            }
-        }
-        for pin in self.sockets[socket].live_pins() {
-            if let Some(id) = self.ids.get(&Spot::Pin(part, pin)).copied() {
-                self.leads.push((id, Lead { part, end: End::Pin(pin) }));
-            }
-        }
-        if let Some(id) = self.ids.get(&Spot::Cap(part)).copied() {
-            self.leads.push((id, Lead { part, end: End::Cap }));
-        }
-    }
-
-    /// Numbers the nodes in the order their places first stand on the sheet.
-    fn gather(mut self) -> Wiring {
-        let mut nodes: Vec<Node> = Vec::new();
-        let mut number: HashMap<usize, usize> = HashMap::new();
-        let mut of_id = Vec::with_capacity(self.spelled.len());
-        for id in 0..self.spelled.len() {
-            let root = self.ties.root(id);
-            let node = *number.entry(root).or_insert_with(|| {
-                nodes.push(Node::default());
-                nodes.len() - 1
-            });
-            of_id.push(node);
-            let (name, users) = &self.spelled[id];
-            if *users && !nodes[node].names.contains(name) {
-                nodes[node].names.push(name.clone());
-            }
-            if nodes[node].name.is_empty() {
-                nodes[node].name.clone_from(name);
-            }
-        }
-        for node in &mut nodes {
-            if let Some(name) = best_name(&node.names) {
-                node.name = name;
-            }
-        }
-        for (id, lead) in self.leads {
-            let leads = &mut nodes[of_id[id]].leads;
-            if !leads.contains(&lead) {
-                leads.push(lead);
-            }
-        }
-        // A terminal of a part, such as a wiper, is a lead of that part.
-        for (spot, id) in &self.ids {
-            if let Spot::Terminal(name, terminal) = spot
-                && let Some(part) = self.by_name.get(name)
-            {
-                let lead = Lead { part: *part, end: End::Terminal(terminal.clone()) };
-                let leads = &mut nodes[of_id[*id]].leads;
-                if !leads.contains(&lead) {
-                    leads.push(lead);
-                }
-            }
-        }
-        let spots = self.ids.into_iter().map(|(spot, id)| (spot, of_id[id])).collect();
-        let mut wiring = Wiring {
-            nodes,
-            sockets: self.sockets,
-            notes: self.notes,
-            spots,
-            by_name: self.by_name,
-        };
-        for index in 0..wiring.sockets.len() {
-            wiring.place_socket(index);
-        }
-        wiring
+        self.parts.socket(part).map(|at| &self.sockets[at])
     }
 }
 
@@ -395,14 +140,8 @@ impl Wiring {
     fn place_socket(&mut self, index: usize) {
         let part = self.sockets[index].part;
         let pins = self.sockets[index].pin_count();
-        let nodes = (1..=pins).map(|pin| self.spots.get(&Spot::Pin(part, pin)).copied()).collect();
-        let cap = self.spots.get(&Spot::Cap(part)).copied();
+        let nodes = (1..=pins).map(|pin| self.spots.get(&Spot::Pin(part, pin))).collect();
+        let cap = self.spots.get(&Spot::Cap(part));
         self.sockets[index].place(nodes, cap);
     }
-}
-
-/// The name shown of a node's names: the points every set has come first.
-fn best_name(names: &[String]) -> Option<String> {
-    let known = ["chassis", "B-", "line", "neutral", "B+", "antenna"];
-    known.iter().find_map(|k| names.iter().find(|n| n == k)).or_else(|| names.first()).cloned()
 }

@@ -4,6 +4,7 @@ use super::{End, Node, Socket, Wiring, socket::Pinned};
 use crate::notation::note::{Level, Note};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, Place};
+use std::collections::HashSet;
 
 /// A note on the line of a part or wire.
 fn at_line(line: usize, length: usize, level: Level, message: String) -> Note {
@@ -33,13 +34,12 @@ pub fn add(wiring: &mut Wiring, sheet: &Sheet) {
     for part in &sheet.parts {
         notes.extend(shorted(wiring, part));
     }
-    let mut strangers: Vec<(&String, usize)> = Vec::new();
+    let mut strangers: HashSet<(&String, usize)> = HashSet::new();
     for node in &wiring.nodes {
         notes.extend(alone(node, sheet));
     }
     for (part, line) in terminals(sheet) {
-        if !wiring.has_part(part) && !strangers.contains(&(part, line)) {
-            strangers.push((part, line));
+        if !wiring.has_part(part) && strangers.insert((part, line)) {
             let message =
                 format!("no part {part} stands on this sheet; write its line, or mend the name");
             notes.push(at_line(line, 1, Level::Warning, message));

@@ -202,7 +202,6 @@ fn bridging<'a>(
     parts: &'a [PlannedPart],
     context: &Context,
 ) -> Vec<&'a PlannedPart> {
-    let supply = &context.supply;
     sheet
         .parts
         .iter()
@@ -211,9 +210,9 @@ fn bridging<'a>(
             old.kind == PartKind::Resistor
                 && new.decision == Decision::Test
                 && new.old.ohms.is_some_and(|r| r > 0.0)
-                && crate::plan::role::find(old, None, &context.places, supply)
-                    .role
-                    .is_some_and(|r| reaches_metal(r.value) && r.value != Role::AntennaIsolation)
+                && context
+                    .placed(old)
+                    .is_some_and(|r| reaches_metal(r.role) && r.role != Role::AntennaIsolation)
         })
         .map(|(_, new)| new)
         .collect()

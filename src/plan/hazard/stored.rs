@@ -46,13 +46,14 @@ fn store(part: &PlannedPart, context: &Context) -> Option<Store> {
     }
     let new = part.replacement.as_ref().map_or(0.0, |r| r.picofarads);
     let farads = part.old.picofarads.unwrap_or(0.0).max(new) * 1e-12;
-    let volts = held_volts(part, context)?;
+    let known = part.stress.as_ref().map(|s| s.volts);
+    let volts = known.or_else(|| held_volts(part, context))?;
     let store = Store { key: part.key.clone(), farads, volts };
     (volts > SHOCK_V && store.joules() >= LEAST_J).then_some(store)
 }
 
-/// The voltage a part may hold: the supply's peak where it reaches, the mark
-/// where that is all that is known.
+/// The voltage a part may hold where the circuit does not tell: the supply's
+/// peak where it reaches, the mark where that is all that is known.
 fn held_volts(part: &PlannedPart, context: &Context) -> Option<f64> {
     let role = part.role.map(|r| r.value);
     let mark = part.old.rating.and_then(|v| v.volts().to_f64());

@@ -1,6 +1,6 @@
 //! Before power: look, compare, measure with the plug out.
 
-use super::{negative, reading, step};
+use super::{expected, negative, reading, step};
 use crate::plan::context::Context;
 use crate::plan::hazard::line_fuse_working;
 use crate::plan::types::{Decision, Phase, PlannedPart, PowerStep};
@@ -140,6 +140,7 @@ fn plug_to_metal(context: &Context) -> Option<PowerStep> {
 
 fn b_plus_ohms(context: &Context) -> PowerStep {
     let to = negative(context);
+    let (expect, stop, least, most) = ohms_of_b_plus(context);
     step(
         "b-plus-ohms",
         PHASE,
@@ -149,12 +150,31 @@ fn b_plus_ohms(context: &Context) -> PowerStep {
              the reading stands."
         ),
     )
-    .expecting(
-        "It starts low and climbs as the capacitors charge, usually past 30 kΩ; 10 to 30 kΩ only \
-         where a bleeder or divider on the sheet explains it.",
-    )
-    .stopping_if("below 1 kΩ: a short; from 1 to 10 kΩ: find the cause first")
-    .reading(reading("b-plus", "B+ resistance, standing", "kΩ", Some(30.0), None))
+    .expecting(expect)
+    .stopping_if(stop)
+    .reading(reading("b-plus", "B+ resistance, standing", "kΩ", least, most))
+}
+
+/// What B+ should read, when to stop, and the bounds in kilohms.
+fn ohms_of_b_plus(context: &Context) -> (String, String, Option<f64>, Option<f64>) {
+    let short = "below 1 kΩ: a short; from 1 to 10 kΩ: find the cause first";
+    if let Some((ohms, least, most)) = expected::b_plus_ohms(context) {
+        let told = expected::ohms_words(ohms);
+        let expect = format!(
+            "It starts low and climbs as the capacitors charge, to about {told}: what the \
+             resistors of the sheet leave. New electrolytics may hold it lower for a minute."
+        );
+        let stop = format!("it stands below {}: find the leak first", expected::ohms_words(least));
+        return (expect, stop, Some(least), Some(most));
+    }
+    if expected::nothing_bleeds(context) {
+        let expect = "It starts low and climbs without end as the capacitors charge: on this sheet \
+                      nothing bleeds B+.";
+        return (expect.to_owned(), short.to_owned(), Some(30.0), None);
+    }
+    let expect = "It starts low and climbs as the capacitors charge, usually past 30 kΩ; 10 to 30 \
+                  kΩ only where a bleeder or divider on the sheet explains it.";
+    (expect.to_owned(), short.to_owned(), Some(30.0), None)
 }
 
 fn load(sheet: &Sheet) -> PowerStep {

@@ -8,10 +8,12 @@
 //! assert_eq!(steps.last().unwrap().phase, Phase::SwitchOff);
 //! ```
 //!
-//! Limits: hold times and limits are practice; the B+ told at a stage is the
-//! most that can be there without load, not what a good set will show.
+//! Limits: hold times and limits are practice. Where the circuit is known, B+
+//! at a stage and the voltages at full line are those of the circuit with their
+//! bands; the most told of B+ is what can be there without load.
 
 mod before;
+mod expected;
 mod off;
 mod running;
 mod set_up;

@@ -1,6 +1,6 @@
 //! Switching off: discharge, verify, verify again.
 
-use super::{reading, step};
+use super::{expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::hazard::stored::{Store, stores};
 use crate::plan::resistor::ohms_text;
@@ -123,6 +123,14 @@ fn discharge_step(discharge: &Discharge, context: &Context) -> PowerStep {
         ),
     )
     .holding(hold);
+    made.readings = expected::slow_capacitors(context);
+    if !made.readings.is_empty() {
+        made.expect = Some(
+            "Those listed stay above 50 V by themselves for as long as told, or for good; tubes \
+             are taken as cold, which is the longest case."
+                .to_owned(),
+        );
+    }
     made.working.push(discharge.working());
     made
 }

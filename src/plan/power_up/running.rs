@@ -1,7 +1,7 @@
 //! At the full line: voltages, coupling capacitors, touchable metal.
 
 use super::stages::{b_plus_working, most_b_plus};
-use super::{reading, step};
+use super::{expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
@@ -11,7 +11,9 @@ const PHASE: Phase = Phase::FullLine;
 
 /// The steps at full voltage.
 pub fn steps(context: &Context) -> Vec<PowerStep> {
-    let mut steps = vec![full(context), coupling()];
+    let mut steps = vec![full(context)];
+    steps.extend(voltages(context));
+    steps.push(coupling());
     if !context.supply.off_line() {
         steps.push(hot_check(context));
     }
@@ -50,9 +52,37 @@ fn full(context: &Context) -> PowerStep {
             Some(line_v * 1.05),
         ));
     }
-    made = made.reading(reading("b-plus", "B+ at the first filter", "V", None, most));
+    let expected = expected::b_plus(1.0, context);
+    let least = expected::least_b_plus(1.0, context);
+    made = made.reading(reading("b-plus", "B+ at the first filter", "V", least, most));
+    made.working.extend(expected.and_then(|v| expected::b_plus_working(1.0, v, context)));
     made.working.extend(most.map(|m| b_plus_working(line_v, m, context)));
     made
+}
+
+/// The voltages of this set, each with its band.
+fn voltages(context: &Context) -> Option<PowerStep> {
+    let readings = expected::voltages(context);
+    if readings.is_empty() {
+        return None;
+    }
+    let to = context.circuit.reference.clone().unwrap_or_else(|| "chassis".to_owned());
+    let mut made = step(
+        "voltages",
+        PHASE,
+        "Voltages of the set",
+        format!(
+            "No signal, controls at their middle: measure each point to {to}, one hand, clip \
+             first. Note the line while you do."
+        ),
+    )
+    .expecting(
+        "Each inside its band, which follows from the tolerances of parts, tubes and line and \
+         from the meter's own load.",
+    )
+    .stopping_if("a plate is far below its band and its tube glows red, or a grid is positive");
+    made.readings = readings;
+    Some(made)
 }
 
 fn coupling() -> PowerStep {

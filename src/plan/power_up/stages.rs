@@ -1,6 +1,6 @@
 //! Stages of line voltage, with hold times that fit the rectifier.
 
-use super::{reading, step};
+use super::{expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::supply::Rectifier;
 use crate::plan::text::{figure, input, volts, working};
@@ -8,6 +8,7 @@ use crate::plan::types::{Basis, Phase, PowerStep, Working};
 use crate::sheet::SupplyKind;
 use crate::trade::rectifier::WARM_UP_SOURCE;
 use crate::trade::source::Source;
+use std::fmt::Write;
 
 const PHASE: Phase = Phase::Stages;
 
@@ -52,6 +53,17 @@ const UNKNOWN: [Stage; 5] = [
 
 const STOP: &str = "the lamp brightens or stays bright, B+ falls or passes the figure, a plate \
                     turns red, anything smokes, smells, hisses, or a can gets warm";
+
+/// Percent of the nameplate from which a warmed tube rectifier gives what the
+/// circuit says. Source: common practice, no source.
+const WARM_PERCENT: u8 = 80;
+/// Percent from which too little B+ is a reason to look.
+const HELD_PERCENT: u8 = 80;
+
+/// Whether the rectifier conducts from the first volt.
+fn dry(context: &Context) -> bool {
+    matches!(context.supply.rectifier, Some(Rectifier::Dry | Rectifier::Silicon))
+}
 
 /// The stages of a set.
 pub fn steps(context: &Context) -> Vec<PowerStep> {
@@ -100,6 +112,14 @@ fn stage(number: usize, row: Stage, string: bool, context: &Context) -> PowerSte
     if string && percent <= 50 {
         expect.push_str(" Heaters of the string glow unevenly, the pilot may flash.");
     }
+    let part = f64::from(percent) / 100.0;
+    // Below, cathodes are too cold for what the circuit says of warm ones.
+    let warm = percent >= WARM_PERCENT || dry(context);
+    let expected = expected::b_plus(part, context).filter(|_| warm);
+    if let Some(volts_there) = expected {
+        let _ = write!(expect, " B+ comes to about {} once all is warm.", volts(volts_there));
+    }
+    let least = expected::least_b_plus(part, context).filter(|_| warm && percent >= HELD_PERCENT);
     let mut made = step(
         &format!("stage-{number}"),
         PHASE,
@@ -110,9 +130,10 @@ fn stage(number: usize, row: Stage, string: bool, context: &Context) -> PowerSte
     .stopping_if(STOP)
     .holding(hold)
     .reading(reading("line", "Line at the set", "V", Some(line_v * 0.95), Some(line_v * 1.05)))
-    .reading(reading("b-plus", "B+ at the first filter", "V", None, most));
+    .reading(reading("b-plus", "B+ at the first filter", "V", least, most));
     made.line_v = Some(line_v);
     made.working.push(hold_working(hold, context));
+    made.working.extend(expected.and_then(|v| expected::b_plus_working(part, v, context)));
     made.working.extend(most.map(|m| b_plus_working(line_v, m, context)));
     made
 }

@@ -96,6 +96,10 @@ mod tests {
             hazards: hazards.iter().map(|h| (*h).to_owned()).collect(),
             working: vec![],
             area: area.map(str::to_owned),
+            stress: None,
+            required_insulation: None,
+            discharge: None,
+            watts: None,
         }
     }
 

@@ -36,14 +36,13 @@ const MEASURE: &str = "
 
 /// A sheet of so many parts, each in a net of its own and all on one supply.
 fn sheet(parts: usize) -> String {
-    let mut text = String::from("set Timed\nmains 117 V 60 Hz, 35 W\nsupply series-string\n");
-    for n in 1..=parts {
-        text.push_str(&match n % 3 {
-            0 => format!("R{n} 470K 1/2 W n{n} to B1\n"),
-            1 => format!("C{n} .05 400 V paper n{n} to B-\n"),
-            _ => format!("C{n} .01 mfd 600 V paper coupling n{n} to n{}\n", n - 1),
-        });
-    }
+    let head = "set Timed\nmains 117 V 60 Hz, 35 W\nsupply series-string\n".to_owned();
+    let lines = (1..=parts).map(|n| match n % 3 {
+        0 => format!("R{n} 470K 1/2 W n{n} to B1\n"),
+        1 => format!("C{n} .05 400 V paper n{n} to B-\n"),
+        _ => format!("C{n} .01 mfd 600 V paper coupling n{n} to n{}\n", n - 1),
+    });
+    let mut text: String = std::iter::once(head).chain(lines).collect();
     text.push_str("# x");
     text
 }

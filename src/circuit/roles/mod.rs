@@ -1,0 +1,182 @@
+//! What each capacitor does, from where it sits.
+//!
+//! ```
+//! use firstglow::circuit::points::Points;
+//! use firstglow::circuit::roles::{Roles, Ties};
+//! use firstglow::circuit::wiring::Wiring;
+//! use firstglow::sheet::Sheet;
+//! use firstglow::trade::role::Role;
+//! let sheet = Sheet::read("V3 6SQ7 6=pl\nV4 6V6GT 5=gr\nC7 .01 400 V paper pl to gr");
+//! let wiring = Wiring::of(&sheet);
+//! let points = Points::of(&sheet, &wiring, &[]);
+//! let roles = Roles::of(&sheet, &wiring, &points, &[], Ties::default());
+//! let found = roles.find(&sheet.parts[2], false).unwrap();
+//! assert_eq!(found.role, Role::Coupling);
+//! assert_eq!(found.reason, "joins the plate of V3 (pin 6) and the grid of V4 (pin 5), an output tube");
+//! ```
+//!
+//! Limits: one role a part, the first that fits in the order of [`Roles::find`].
+//! A place that says nothing of its kind gives none.
+
+mod around;
+mod line;
+mod stage;
+mod words;
+
+use super::feed::Feed;
+use super::points::{Points, Traits, is_large};
+use super::supply::Topology;
+use super::wiring::{NodeIndex, Wiring};
+use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind};
+use crate::trade::role::Role;
+use around::Around;
+use std::collections::HashSet;
+
+/// How the set as a whole stands to the line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Ties {
+    /// Whether chassis or B- is tied to the line.
+    pub live: Option<bool>,
+    /// Whether the chassis itself is.
+    pub hot_chassis: bool,
+    /// Whether a vibrator feeds it.
+    pub vibrator: bool,
+}
+
+/// A role found from the place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Placed {
+    /// The role.
+    pub role: Role,
+    /// Whether it is the worse of what the place may mean.
+    pub assumed: bool,
+    /// Why, as what the part does: `joins the plate of V3 (pin 6) and …`.
+    pub reason: String,
+}
+
+/// A capacitor that is asked for.
+#[derive(Debug, Clone, Copy)]
+struct Asked<'p> {
+    part: &'p Part,
+    polarised: bool,
+    /// Whether it filters by its size or kind.
+    large: bool,
+}
+
+/// One lead: its node and what that is.
+#[derive(Debug, Clone, Copy, Default)]
+struct End {
+    node: NodeIndex,
+    /// Whether its place is one: a pin that the tube has not is none.
+    known: bool,
+    traits: Traits,
+    /// On the line itself.
+    mains: bool,
+    /// On the line, or on a B- or chassis that is tied to it.
+    tied: bool,
+    /// Metal that a hand may reach and that is not itself tied to the line.
+    metal: bool,
+}
+
+impl End {
+    fn has(self, any: Traits) -> bool {
+        self.traits.has(any)
+    }
+
+    fn returns(self) -> bool {
+        self.has(Traits::RETURN)
+    }
+}
+
+/// The places of a sheet, ready to be asked for roles.
+#[derive(Debug, Clone)]
+pub struct Roles<'a> {
+    sheet: &'a Sheet,
+    wiring: &'a Wiring,
+    points: &'a Points,
+    ties: Ties,
+    around: Around,
+    /// Both capacitors of a doubler, by their part's key.
+    doublers: HashSet<&'a str>,
+}
+
+impl<'a> Roles<'a> {
+    /// Reads what lies around every node.
+    pub fn of(
+        sheet: &'a Sheet,
+        wiring: &'a Wiring,
+        points: &'a Points,
+        feeds: &[Feed],
+        ties: Ties,
+    ) -> Self {
+        let doubled = feeds.iter().filter(|f| f.supply.topology == Topology::DoublerFullWave);
+        let doublers =
+            doubled.flat_map(|f| &f.reservoir).map(|p| sheet.parts[*p].key.as_str()).collect();
+        Self { sheet, wiring, points, ties, around: Around::of(sheet, wiring), doublers }
+    }
+
+    /// The role of a capacitor: line places first, then the supply, then the
+    /// stages, then tuned circuits; `None` where its places say nothing.
+    /// Whether it is `polarised` tells filters from bypasses.
+    pub fn find(&self, part: &Part, polarised: bool) -> Option<Placed> {
+        if part.kind == PartKind::VariableCapacitor {
+            let reason = "is made to be set".to_owned();
+            return Some(Placed { role: Role::Tuning, assumed: false, reason });
+        }
+        let asked = Asked { part, polarised, large: polarised || is_large(part) };
+        let ends = self.ends(part)?;
+        let line = || self.line(asked, ends);
+        if ends.iter().any(|end| !end.known) {
+            return line();
+        }
+        self.doubler(asked, ends).or_else(line).or_else(|| self.stage(asked, ends))
+    }
+
+    /// The line place of any part with two leads, capacitor or not.
+    pub fn find_on_line(&self, part: &Part) -> Option<Placed> {
+        self.line(Asked { part, polarised: false, large: false }, self.ends(part)?)
+    }
+
+    /// Both leads, unless they meet at one node or are not told.
+    fn ends(&self, part: &Part) -> Option<[End; 2]> {
+        let leads = part.leads.as_ref()?;
+        let (a, b) = (self.wiring.node(&leads.from), self.wiring.node(&leads.to));
+        (a.is_none() || a != b).then(|| [self.end(a), self.end(b)])
+    }
+
+    /// A lead; one whose place is not known may go anywhere.
+    fn end(&self, node: Option<NodeIndex>) -> End {
+        let Some(node) = node else { return End::default() };
+        let traits = self.points.traits(node);
+        let chassis = traits.has(Traits::CHASSIS);
+        let returns = traits.has(Traits::B_MINUS) || chassis && self.ties.hot_chassis;
+        let live = self.ties.live == Some(true);
+        let mains = self.points.on_mains(node) && !traits.has(Traits::RETURN);
+        let tied = mains || live && returns;
+        let metal = traits.has(Traits::GROUND) || traits.has(Traits::ANTENNA) || chassis && !tied;
+        End { node, known: true, traits, mains, tied, metal: metal && !mains }
+    }
+
+    /// A capacitor of a doubler: one of the two in series, or the one between
+    /// the source and two rectifiers.
+    fn doubler(&self, asked: Asked, [a, b]: [End; 2]) -> Option<Placed> {
+        let between = |from: End, to: End| {
+            to.has(Traits::RECTIFIER_IN)
+                && to.has(Traits::RECTIFIER_OUT)
+                && (from.mains || from.has(Traits::RECTIFIER_IN))
+        };
+        let stack = self.doublers.contains(asked.part.key.as_str());
+        (stack || asked.large && (between(a, b) || between(b, a))).then(|| {
+            self.placed(
+                Role::Doubler,
+                format!("charges on alternate halves of the cycle: {}", self.joins(a, b)),
+            )
+        })
+    }
+
+    #[expect(clippy::unused_self, reason = "reads as the other steps do")]
+    fn placed(&self, role: Role, reason: String) -> Placed {
+        Placed { role, assumed: false, reason }
+    }
+}

@@ -1,0 +1,138 @@
+//! The spot that a place means, and what is kept by spot.
+
+use super::socket::{Pinned, Socket};
+use crate::notation::name::UNSAID;
+use crate::sheet::Sheet;
+use crate::sheet::part::Place;
+use std::borrow::Cow;
+use std::collections::HashMap;
+
+/// The spot a place means; names and terminals in lower case.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Spot<'a> {
+    Pin(usize, u8),
+    Cap(usize),
+    Terminal(&'a str, Cow<'a, str>),
+    Named(Cow<'a, str>),
+}
+
+impl Spot<'_> {
+    /// Whether it is a place of its own each time.
+    pub fn is_unsaid(&self) -> bool {
+        matches!(self, Spot::Named(name) if name == UNSAID)
+    }
+}
+
+/// A number for each spot.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Spots {
+    pins: HashMap<(usize, u8), usize>,
+    caps: HashMap<usize, usize>,
+    terminals: HashMap<String, HashMap<String, usize>>,
+    names: HashMap<String, usize>,
+}
+
+impl Spots {
+    pub fn get(&self, spot: &Spot) -> Option<usize> {
+        match spot {
+            Spot::Pin(part, pin) => self.pins.get(&(*part, *pin)),
+            Spot::Cap(part) => self.caps.get(part),
+            Spot::Terminal(part, terminal) => self.terminals.get(*part)?.get(terminal.as_ref()),
+            Spot::Named(name) => self.names.get(name.as_ref()),
+        }
+        .copied()
+    }
+
+    pub fn insert(&mut self, spot: Spot, number: usize) {
+        match spot {
+            Spot::Pin(part, pin) => self.pins.insert((part, pin), number),
+            Spot::Cap(part) => self.caps.insert(part, number),
+            Spot::Terminal(part, terminal) => self
+                .terminals
+                .entry(part.to_owned())
+                .or_default()
+                .insert(terminal.into_owned(), number),
+            Spot::Named(name) => self.names.insert(name.into_owned(), number),
+        };
+    }
+
+    /// The numbers of a part's terminals.
+    pub fn terminals(&self, part: &str) -> Vec<usize> {
+        self.terminals.get(part).map_or_else(Vec::new, |all| all.values().copied().collect())
+    }
+
+    /// Puts other numbers in place of all.
+    pub fn renumber(&mut self, by: &[usize]) {
+        let terminals = self.terminals.values_mut().flat_map(HashMap::values_mut);
+        let all = self.pins.values_mut().chain(self.caps.values_mut());
+        for number in all.chain(self.names.values_mut()).chain(terminals) {
+            *number = by[*number];
+        }
+    }
+}
+
+/// The parts of a sheet by name, and their sockets.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Names {
+    parts: HashMap<String, usize>,
+    /// The socket of each part, by its index.
+    sockets: Vec<Option<usize>>,
+}
+
+impl Names {
+    pub fn of(sheet: &Sheet, sockets: &[Socket]) -> Self {
+        let mut parts = HashMap::with_capacity(sheet.parts.len());
+        for (index, part) in sheet.parts.iter().enumerate() {
+            parts.entry(part.designator.to_string()).or_insert(index);
+        }
+        let mut of_part = vec![None; sheet.parts.len()];
+        for (at, socket) in sockets.iter().enumerate() {
+            of_part[socket.part] = Some(at);
+        }
+        Self { parts, sockets: of_part }
+    }
+
+    /// The first part of a name.
+    pub fn part(&self, name: &str) -> Option<usize> {
+        self.parts.get(name).copied()
+    }
+
+    /// The socket of a part.
+    pub fn socket(&self, part: usize) -> Option<usize> {
+        self.sockets.get(part).copied().flatten()
+    }
+
+    /// The spot that a place means.
+    ///
+    /// # Errors
+    /// The reason, where the place names a pin or electrode the tube has not.
+    pub fn spot<'a>(&self, sockets: &[Socket], place: &'a Place) -> Result<Spot<'a>, Pinned> {
+        match place {
+            Place::Named(name) => Ok(Spot::Named(lower(name))),
+            Place::Terminal { part, terminal } => {
+                let socket = self.part(part).and_then(|index| self.socket(index));
+                match socket.map(|at| &sockets[at]) {
+                    Some(socket) => match socket.pin(terminal) {
+                        Pinned::Pin(pin) => Ok(Spot::Pin(socket.part, pin)),
+                        Pinned::Cap => Ok(Spot::Cap(socket.part)),
+                        // The name itself says what it is, if not where.
+                        Pinned::NoElectrode(_) if socket.tube.is_none() => {
+                            Ok(Spot::Terminal(part, lower(terminal)))
+                        }
+                        other => Err(other),
+                    },
+                    None => Ok(Spot::Terminal(part, lower(terminal))),
+                }
+            }
+        }
+    }
+}
+
+/// Lower case; what is so already is not copied.
+fn lower(text: &str) -> Cow<'_, str> {
+    if text.chars().any(char::is_uppercase) {
+        Cow::Owned(text.to_lowercase())
+    } else {
+        Cow::Borrowed(text)
+    }
+}
