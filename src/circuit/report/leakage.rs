@@ -60,10 +60,16 @@ pub fn fill(
             continue;
         }
         let (high, low) = if volts > 0.0 { (a, b) } else { (b, a) };
+        let (from, to) = (state.model.node(high), state.model.node(low));
+        // Hubs are told first: how far the part's own places move comes before.
         let mut most = 0.0_f64;
+        analysis.spread(from, to, |_, moved| {
+            most = most.max(moved.abs());
+            false
+        });
         let mut points: Vec<(Watched, f64)> = Vec::new();
         let mut seen = 0;
-        analysis.spread(state.model.node(high), state.model.node(low), |unknown, moved| {
+        analysis.spread(from, to, |unknown, moved| {
             let moved = moved.abs();
             most = most.max(moved);
             points.extend(watched[unknown].map(|point| (point, moved)));

@@ -4,6 +4,7 @@ use super::{End, Node, Socket, Wiring, socket::Pinned};
 use crate::notation::note::{Level, Note};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, Place};
+use crate::trade::tubes::Unit;
 use std::collections::HashSet;
 
 /// A note on the line of a part or wire.
@@ -47,6 +48,7 @@ pub fn add(wiring: &mut Wiring, sheet: &Sheet) {
     }
     for socket in &wiring.sockets {
         notes.extend(empty_pins(wiring, socket, sheet));
+        notes.extend(no_cathode(socket, sheet));
     }
     notes.extend(two_names(wiring, sheet));
     notes.sort_by_key(|n| (n.line, n.column));
@@ -115,6 +117,23 @@ fn empty_pins(wiring: &Wiring, socket: &Socket, sheet: &Sheet) -> Vec<Note> {
             })
         })
         .collect()
+}
+
+/// A tube whose plate and grid lead somewhere but whose cathode does not.
+fn no_cathode(socket: &Socket, sheet: &Sheet) -> Option<Note> {
+    let part = &sheet.parts[socket.part];
+    let tube = socket.tube.as_ref()?;
+    let lacks = |unit: &Unit| {
+        let grid = unit.grid.and_then(|grid| socket.at(grid));
+        grid.is_some() && socket.at(unit.plate).is_some() && socket.at(unit.cathode).is_none()
+    };
+    tube.units().iter().any(lacks).then(|| {
+        let message = format!(
+            "{}: its cathode has no place on the sheet; its currents are left out",
+            part.designator
+        );
+        at_part(part, Level::Warning, message)
+    })
 }
 
 /// Wires that give one node two names of the user's.
