@@ -33,7 +33,8 @@ type Window = (&'static str, f64, f64, &'static str);
 
 fn check(report: &Report, windows: &[Window]) {
     for (name, least, most, why) in windows {
-        let node = report.nodes.iter().find(|n| n.name == *name).unwrap_or_else(|| panic!("{name}"));
+        let node =
+            report.nodes.iter().find(|n| n.name == *name).unwrap_or_else(|| panic!("{name}"));
         let volts = node.running_v.unwrap_or_else(|| panic!("{name} floats"));
         assert!((*least..=*most).contains(&volts), "{name}: {volts} V, {why}");
         let band = node.band_v.unwrap();
@@ -156,9 +157,8 @@ fn the_bench_instrument() {
             ("k3b", 4.5, 8.5, "the other one"),
         ],
     );
-    let volts = |name: &str| {
-        report.nodes.iter().find(|n| n.name == name).unwrap().running_v.unwrap()
-    };
+    let volts =
+        |name: &str| report.nodes.iter().find(|n| n.name == name).unwrap().running_v.unwrap();
     // At rest the meter shows next to nothing of its 1 mA.
     let meter = (volts("mt") - volts("k3b")) / 100.0;
     assert!(meter.abs() < 0.3e-3, "{meter}");
