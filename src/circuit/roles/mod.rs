@@ -66,6 +66,7 @@ struct Asked<'p> {
 
 /// One lead: its node and what that is.
 #[derive(Debug, Clone, Copy, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "independent facts of a node, not states")]
 struct End {
     node: NodeIndex,
     /// Whether its place is one: a pin that the tube has not is none.
