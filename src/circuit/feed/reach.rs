@@ -69,7 +69,7 @@ pub struct Sources {
 }
 
 impl Sources {
-    /// Finds the sources of a sheet; `side` is its [`View::Alternating`] model.
+    /// Finds the sources of a sheet; `side` is its alternating model.
     pub fn of(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Self {
         let mut all = Vec::new();
         let mains = sheet.header.mains.map(crate::trade::quantity::Voltage::to_f64);

@@ -1,7 +1,7 @@
 //! Drawings as data: lines, arcs and texts laid out in plain Rust.
 //!
 //! Each drawing is a pure function from what is known to a [`Drawing`], tested
-//! off the browser; one small component ([`Picture`]) puts any of them on the
+//! off the browser; one small component (`Picture`) puts any of them on the
 //! page as SVG.
 //!
 //! ```
