@@ -18,8 +18,8 @@ pub use tube::{Device, fitted};
 
 use super::netlist::{ElementId, Netlist, NodeId};
 use super::wiring::{NodeIndex, Wiring};
-use crate::sheet::part::{Part, PartKind};
 use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind};
 
 /// How the set is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
