@@ -6,7 +6,7 @@
 //! use firstglow::sheet::{Sheet, examples::EXAMPLES};
 //! let sheet = Sheet::read(EXAMPLES[0].text);
 //! let wiring = Wiring::of(&sheet);
-//! let ladders = ladder::ladders(&sheet, &wiring, &report(&sheet));
+//! let ladders = ladder::ladders(&sheet, &wiring, &report(&sheet).supplies);
 //! let names: Vec<&str> =
 //!     ladders[0].rungs.iter().map(|r| wiring.nodes[r.node].name.as_str()).collect();
 //! assert_eq!(names, ["B0", "B2"]);
@@ -16,7 +16,7 @@
 //! regulator tube to the common side; one part stands between two points.
 
 use super::model::{is_contact, is_power_transformer};
-use super::report::{Report, SupplyReport};
+use super::report::SupplyReport;
 use super::wiring::{End, NodeIndex, Wiring};
 use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
@@ -59,7 +59,7 @@ pub struct Rung {
 /// One supply from the line to its last point.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Ladder {
-    /// Its place in [`Report::supplies`].
+    /// Its place among the supplies.
     pub supply: usize,
     /// The parts in the line wire, in order.
     pub line: Vec<usize>,
@@ -82,9 +82,9 @@ pub struct Ladder {
 }
 
 /// The ladders of all supplies.
-pub fn ladders(sheet: &Sheet, wiring: &Wiring, report: &Report) -> Vec<Ladder> {
+pub fn ladders(sheet: &Sheet, wiring: &Wiring, supplies: &[SupplyReport]) -> Vec<Ladder> {
     let walk = Walk { sheet, wiring };
-    (0..).zip(&report.supplies).map(|(at, supply)| walk.ladder(at, supply)).collect()
+    (0..).zip(supplies).map(|(at, supply)| walk.ladder(at, supply)).collect()
 }
 
 /// The heaters of a series string from the line on, with what stands between,
@@ -362,7 +362,7 @@ mod tests {
     fn told(example: usize) -> (Vec<String>, Ladder) {
         let sheet = Sheet::read(EXAMPLES[example].text);
         let wiring = Wiring::of(&sheet);
-        let ladder = ladders(&sheet, &wiring, &report(&sheet)).remove(0);
+        let ladder = ladders(&sheet, &wiring, &report(&sheet).supplies).remove(0);
         let key = |part: usize| sheet.parts[part].key.clone();
         let rungs = ladder.rungs.iter().map(|rung| {
             let by = rung.from.map(|(from, part)| {
@@ -443,7 +443,7 @@ mod tests {
     fn an_empty_sheet_has_no_ladder() {
         let sheet = Sheet::default();
         let wiring = Wiring::of(&sheet);
-        assert!(ladders(&sheet, &wiring, &report(&sheet)).is_empty());
+        assert!(ladders(&sheet, &wiring, &[]).is_empty());
         assert!(heater_string(&sheet, &wiring).is_none());
     }
 }

@@ -8,7 +8,6 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
-use crate::circuit::report::{Report, report};
 use crate::circuit::wiring::Wiring;
 use crate::plan::plan;
 use crate::plan::types::Plan;
@@ -95,10 +94,8 @@ pub struct Open {
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan.
     pub plan: Memo<Arc<Plan>>,
-    /// Its nodes.
+    /// Its nodes, worked out only while a chart shows them.
     pub wiring: Memo<Arc<Wiring>>,
-    /// What its circuit says. Worked out only while a chart shows it.
-    pub report: Memo<Arc<Report>>,
 }
 
 /// All of the state.
@@ -351,8 +348,7 @@ impl Open {
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
         let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
         let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
-        let report = Memo::new(move |_| Arc::new(report(&sheet.get())));
-        Self { id, record, text, sheet, plan, wiring, report }
+        Self { id, record, text, sheet, plan, wiring }
     }
 
     /// How far a stage has come.

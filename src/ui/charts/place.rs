@@ -5,12 +5,10 @@ use super::figures::{ohms, volts};
 use super::stored;
 use super::supply::value;
 use super::tubes::{TubeChart, chart};
-use crate::circuit::report::{CapacitorReport, Report, ResistorReport};
 use crate::circuit::wiring::{End, Lead, NodeIndex, Wiring};
-use crate::plan::types::{Basis, Input, Working};
+use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
-use crate::trade::source::Source;
 use crate::ui::draw::near::{Block, Met};
 use crate::ui::draw::symbol::Symbol;
 use std::collections::BTreeMap;
@@ -31,12 +29,12 @@ const MOST_BASES: usize = 2;
 pub fn neighbourhood(
     sheet: &Sheet,
     wiring: &Wiring,
-    report: &Report,
+    plan: &Plan,
     key: &str,
 ) -> Result<Neighbourhood, String> {
     let found = sheet.parts.iter().position(|p| p.key == key);
     let at = found.ok_or_else(|| format!("{key} is not on the sheet."))?;
-    let view = View { sheet, wiring, report, at };
+    let view = View { sheet, wiring, plan, at };
     let part = &sheet.parts[at];
     let ends = view.ends();
     if ends.is_empty() {
@@ -61,7 +59,7 @@ fn how_to_connect(part: &Part) -> String {
 }
 
 /// The bases of the tubes whose pins a part goes to, its pins marked.
-pub fn bases(sheet: &Sheet, wiring: &Wiring, report: &Report, key: &str) -> Vec<TubeChart> {
+pub fn bases(sheet: &Sheet, wiring: &Wiring, plan: &Plan, key: &str) -> Vec<TubeChart> {
     let Some(part) = sheet.parts.iter().find(|p| p.key == key) else { return Vec::new() };
     let Some((a, b)) = wiring.leads(part) else { return Vec::new() };
     let mut tubes: BTreeMap<usize, BTreeMap<u8, String>> = BTreeMap::new();
@@ -76,7 +74,7 @@ pub fn bases(sheet: &Sheet, wiring: &Wiring, report: &Report, key: &str) -> Vec<
         }
     }
     let charts =
-        tubes.iter().filter_map(|(at, marks)| chart(sheet, report, &sheet.parts[*at].key, marks));
+        tubes.iter().filter_map(|(at, marks)| chart(sheet, plan, &sheet.parts[*at].key, marks));
     charts.take(MOST_BASES).collect()
 }
 
@@ -85,77 +83,27 @@ fn is_common(wiring: &Wiring, node: NodeIndex) -> bool {
     ["chassis", "B-", "line", "neutral"].contains(&wiring.nodes[node].name.as_str())
 }
 
-/// What a part must stand in its place, each with its working.
-pub fn workings(report: &Report, key: &str) -> Vec<Working> {
-    let capacitor = report.capacitors.iter().find(|c| c.key == key);
-    let resistor = report.resistors.iter().find(|r| r.key == key);
-    let mut all = Vec::new();
-    if let Some(found) = capacitor {
-        all.extend(stress(found));
-        all.extend(insulation(found));
-        all.extend(discharge(found));
-    }
-    all.extend(resistor.map(watts));
-    all
-}
-
-fn input(name: &str, value: String) -> Input {
-    Input { name: name.to_owned(), value, basis: Basis::Computed }
-}
-
-fn stress(found: &CapacitorReport) -> Option<Working> {
-    let most = found.stress_v?;
-    let mut inputs = vec![input("greatest in", found.stress_state.clone())];
-    inputs.extend(found.running_v.map(|v| input("running", volts(v))));
-    Some(Working {
-        of: "stress".to_owned(),
-        inputs,
-        rule: "The greatest direct voltage of all states: cold at the high line, running at every line, each tube out in turn.".to_owned(),
-        result: volts(most),
-        source: Source::arithmetic("the voltages of this sheet, solved"),
-    })
-}
-
-fn insulation(found: &CapacitorReport) -> Option<Working> {
-    let required = found.required_insulation?;
-    let point = found.leak_moves.as_ref()?;
-    let (per_ua, allowed) = (found.leak_v_per_ua?, found.leak_allowed_v?);
-    Some(Working {
-        of: "required insulation".to_owned(),
-        inputs: vec![
-            input("a leak moves first the", point.clone()),
-            input("by, each µA", format!("{per_ua:.3} V")),
-            input("which may move", volts(allowed.max(0.05))),
-        ],
-        rule: "The voltage across it, divided by the leakage current that moves that point as far as it may.".to_owned(),
-        result: format!("at least {}", ohms(required)),
-        source: Source::arithmetic("the sensitivities of this sheet, solved; how far a point may move is common practice"),
-    })
-}
-
-fn discharge(found: &CapacitorReport) -> Option<Working> {
-    let fall = found.fall.as_ref()?;
-    Some(Working {
-        of: "after switching off".to_owned(),
-        inputs: Vec::new(),
-        rule: "All capacitors with the resistors that join them, tubes not conducting: the longest case.".to_owned(),
-        result: stored::words(fall),
-        source: Source::arithmetic("the discharge of this sheet, followed in time"),
-    })
-}
-
-fn watts(found: &ResistorReport) -> Working {
-    let of = found.rated_watts.map(|w| format!(" of {w} W rated")).unwrap_or_default();
-    Working {
-        of: "dissipation".to_owned(),
-        inputs: vec![
-            input("running", format!("{} W", small(found.watts))),
-            input("greatest in", found.worst_state.clone()),
-        ],
-        rule: "The voltage across it squared, divided by its resistance.".to_owned(),
-        result: format!("{} W{of}", small(found.worst_watts)),
-        source: Source::arithmetic("the voltages of this sheet, solved"),
-    }
+/// What a part must stand in its place, in short; the plan has the workings.
+pub fn facts(plan: &Plan, key: &str) -> Vec<(&'static str, String)> {
+    let Some(part) = plan.parts.iter().find(|p| p.key == key) else { return Vec::new() };
+    let stress = part.stress.as_ref().map(|s| format!("{}, {}", volts(s.volts), s.state));
+    let insulation = part
+        .required_insulation
+        .as_ref()
+        .map(|i| format!("at least {}, or the {} moves too far", ohms(i.ohms), i.moves));
+    let watts = part.watts.as_ref().map(|w| {
+        let of = w.rated.map(|r| format!(" of {r} W rated")).unwrap_or_default();
+        format!("{} W{of}, {}", small(w.worst), w.state)
+    });
+    [
+        ("Greatest direct voltage", stress),
+        ("Insulation it needs here", insulation),
+        ("After switching off", part.discharge.as_ref().map(stored::words)),
+        ("Dissipation at most", watts),
+    ]
+    .into_iter()
+    .filter_map(|(name, value)| Some((name, value?)))
+    .collect()
 }
 
 fn small(watts: f64) -> String {
@@ -165,7 +113,7 @@ fn small(watts: f64) -> String {
 struct View<'a> {
     sheet: &'a Sheet,
     wiring: &'a Wiring,
-    report: &'a Report,
+    plan: &'a Plan,
     at: usize,
 }
 
@@ -194,7 +142,7 @@ impl View<'_> {
         // Tubes first: their pins are where a meter goes.
         others.sort_by_key(|l| (!matches!(l.end, End::Pin(_) | End::Cap), l.part));
         let met = others.iter().take(most).map(|lead| self.met(lead, node)).collect();
-        let running = self.report.nodes.get(node).and_then(|n| n.running_v);
+        let running = self.plan.circuit.nodes.get(node).and_then(|n| n.running_v);
         Block {
             terminal: named.then(|| self.terminal(end)),
             name: found.name.clone(),
@@ -280,7 +228,7 @@ impl View<'_> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::report::report;
+    use crate::plan::plan;
     use crate::sheet::examples::EXAMPLES;
     use crate::ui::draw::near::{narrow, wide};
     use crate::ui::draw::support::assert_readable;
@@ -289,9 +237,9 @@ mod tests {
     fn every_part_of_the_example_sets_has_a_readable_place() {
         for example in &EXAMPLES {
             let sheet = Sheet::read(example.text);
-            let (wiring, report) = (Wiring::of(&sheet), report(&sheet));
+            let (wiring, plan) = (Wiring::of(&sheet), plan(&sheet));
             for part in &sheet.parts {
-                match neighbourhood(&sheet, &wiring, &report, &part.key) {
+                match neighbourhood(&sheet, &wiring, &plan, &part.key) {
                     Ok(near) => {
                         for drawing in [wide(&near), narrow(&near)] {
                             assert_readable(&drawing, &format!("{} {}", example.id, part.key));
@@ -307,13 +255,13 @@ mod tests {
     #[test]
     fn a_coupling_capacitor_is_shown_between_plate_and_grid() {
         let sheet = Sheet::read(EXAMPLES[0].text);
-        let (wiring, report) = (Wiring::of(&sheet), report(&sheet));
-        let near = neighbourhood(&sheet, &wiring, &report, "C17").unwrap();
+        let (wiring, plan) = (Wiring::of(&sheet), plan(&sheet));
+        let near = neighbourhood(&sheet, &wiring, &plan, "C17").unwrap();
         let first = &near.blocks[0].met[0];
         assert_eq!((first.name.as_str(), first.detail.as_str()), ("V3 pin 6", "triode plate"));
         let second = &near.blocks[1].met[0];
         assert_eq!((second.name.as_str(), second.detail.as_str()), ("V4 pin 5", "grid"));
-        let bases = bases(&sheet, &wiring, &report, "C17");
+        let bases = bases(&sheet, &wiring, &plan, "C17");
         let marked: Vec<&str> = bases.iter().map(|b| b.key.as_str()).collect();
         assert_eq!(marked, ["V3", "V4"]);
         assert!(bases[0].drawing.words.contains("pin 6 triode plate, 30 V, C17 goes here"));
@@ -322,20 +270,18 @@ mod tests {
     #[test]
     fn a_part_without_places_says_how_to_give_them() {
         let sheet = Sheet::read("C7 .05 400 V paper");
-        let (wiring, report) = (Wiring::of(&sheet), report(&sheet));
-        let words = neighbourhood(&sheet, &wiring, &report, "C7").unwrap_err();
+        let (wiring, plan) = (Wiring::of(&sheet), plan(&sheet));
+        let words = neighbourhood(&sheet, &wiring, &plan, "C7").unwrap_err();
         assert_eq!(words, "C7 has no places yet. Say on its line where its leads go: V2.6 to B2.");
     }
 
     #[test]
-    fn stress_and_insulation_come_with_their_working() {
-        let report = report(&Sheet::read(EXAMPLES[0].text));
-        let told: Vec<String> = workings(&report, "C17")
-            .into_iter()
-            .map(|w| format!("{}: {}", w.of, w.result))
-            .collect();
-        assert_eq!(told[0], "stress: 177 V");
-        assert_eq!(told[1], "required insulation: at least 142 MΩ");
-        assert!(workings(&report, "R8")[0].result.contains("W of 0.5 W rated"));
+    fn what_a_part_must_stand_is_told_in_short() {
+        let plan = plan(&Sheet::read(EXAMPLES[0].text));
+        let told = facts(&plan, "C17");
+        assert_eq!(told[0], ("Greatest direct voltage", "177 V, cold, high line".to_owned()));
+        assert!(told[1].1.starts_with("at least 142 MΩ"), "{told:?}");
+        assert!(facts(&plan, "R8")[0].1.contains("W of 0.5 W rated"));
+        assert!(facts(&plan, "nobody").is_empty());
     }
 }

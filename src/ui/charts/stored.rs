@@ -1,7 +1,8 @@
 //! What the capacitors hold after switching off, and for how long.
 
 use super::figures::volts;
-use crate::circuit::report::{CapacitorReport, FallOf, Report};
+use crate::circuit::report::FallOf;
+use crate::plan::types::Plan;
 use crate::ui::draw::Drawing;
 use crate::ui::draw::fall::{self, Fall, Falls, time, together};
 
@@ -24,14 +25,14 @@ pub struct Held {
 }
 
 /// The capacitors that start above the limit, those that stay charged first.
-pub fn list(report: &Report) -> Vec<Held> {
-    let Some(curve) = &report.curve else { return Vec::new() };
+pub fn list(plan: &Plan) -> Vec<Held> {
+    let Some(curve) = &plan.circuit.discharge.curve else { return Vec::new() };
     let mut all: Vec<Held> = curve
         .keys
         .iter()
         .zip(&curve.volts)
         .filter_map(|(key, held)| {
-            let fall = of(report, key)?.fall.as_ref()?;
+            let fall = of(plan, key)?;
             Some(Held {
                 key: key.clone(),
                 start: volts(held.first().copied().unwrap_or_default()),
@@ -60,15 +61,15 @@ pub fn words(fall: &FallOf) -> String {
     }
 }
 
-fn of<'a>(report: &'a Report, key: &str) -> Option<&'a CapacitorReport> {
-    report.capacitors.iter().find(|c| c.key == key)
+fn of<'a>(plan: &'a Plan, key: &str) -> Option<&'a FallOf> {
+    plan.parts.iter().find(|part| part.key == key)?.discharge.as_ref()
 }
 
 /// The curves, for a page so wide.
-pub fn drawing(report: &Report, width: f64) -> Option<Drawing> {
-    let curve = report.curve.as_ref()?;
+pub fn drawing(plan: &Plan, width: f64) -> Option<Drawing> {
+    let curve = plan.circuit.discharge.curve.as_ref()?;
     let curves = together(&curve.seconds, &curve.volts).into_iter().map(|group| {
-        let falls = group.iter().filter_map(|at| of(report, &curve.keys[*at])?.fall.as_ref());
+        let falls = group.iter().filter_map(|at| of(plan, &curve.keys[*at]));
         let (mut last, mut stays) = (0.0_f64, false);
         for fall in falls {
             match fall {
@@ -86,7 +87,7 @@ pub fn drawing(report: &Report, width: f64) -> Option<Drawing> {
         Fall { label, stays, volts: group.iter().map(|at| curve.volts[*at].clone()).collect() }
     });
     let curves: Vec<Fall> = curves.collect();
-    let told = list(report).into_iter().map(|h| format!("{} from {}, {}", h.key, h.start, h.falls));
+    let told = list(plan).into_iter().map(|h| format!("{} from {}, {}", h.key, h.start, h.falls));
     let words = format!(
         "Voltage over time after switching off, with the 50 V line. {}.",
         told.collect::<Vec<_>>().join("; ")
@@ -97,7 +98,7 @@ pub fn drawing(report: &Report, width: f64) -> Option<Drawing> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::report::report;
+    use crate::plan::plan;
     use crate::sheet::Sheet;
     use crate::sheet::examples::EXAMPLES;
     use crate::ui::draw::support::assert_readable;
@@ -105,9 +106,9 @@ mod tests {
     #[test]
     fn the_curves_of_the_example_sets_are_readable_on_desk_and_phone() {
         for example in &EXAMPLES {
-            let report = report(&Sheet::read(example.text));
+            let plan = plan(&Sheet::read(example.text));
             for width in [350.0, 900.0] {
-                let drawing = drawing(&report, width).unwrap();
+                let drawing = drawing(&plan, width).unwrap();
                 assert_readable(&drawing, &format!("{} at {width}", example.id));
                 assert!(drawing.labels.iter().any(|l| l.text == "50 V"));
             }
@@ -116,7 +117,7 @@ mod tests {
 
     #[test]
     fn what_nothing_discharges_is_told_first_and_in_words() {
-        let held = list(&report(&Sheet::read(EXAMPLES[0].text)));
+        let held = list(&plan(&Sheet::read(EXAMPLES[0].text)));
         assert!(held[0].stays && held[0].falls.contains("nothing discharges it"), "{held:?}");
     }
 }

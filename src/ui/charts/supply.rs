@@ -2,8 +2,9 @@
 
 use super::figures::{milliamperes, ohms, volts, volts_band};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
-use crate::circuit::report::{Line, Report, SupplyReport};
+use crate::circuit::report::{Line, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
+use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::quantity::Voltage;
@@ -58,22 +59,22 @@ impl SupplyChart {
 }
 
 /// Every supply of a set.
-pub fn charts(sheet: &Sheet, wiring: &Wiring, report: &Report) -> Vec<SupplyChart> {
+pub fn charts(sheet: &Sheet, wiring: &Wiring, plan: &Plan) -> Vec<SupplyChart> {
     let high = Line::of(sheet).high * sheet.header.mains.map_or(117.0, Voltage::to_f64);
-    let view = View { sheet, wiring, report, high };
-    ladders(sheet, wiring, report).iter().map(|ladder| view.chart(ladder)).collect()
+    let view = View { sheet, wiring, plan, high };
+    ladders(sheet, wiring, &plan.supply.supplies).iter().map(|ladder| view.chart(ladder)).collect()
 }
 
 struct View<'a> {
     sheet: &'a Sheet,
     wiring: &'a Wiring,
-    report: &'a Report,
+    plan: &'a Plan,
     high: f64,
 }
 
 impl View<'_> {
     fn chart(&self, ladder: &Ladder) -> SupplyChart {
-        let supply = &self.report.supplies[ladder.supply];
+        let supply = &self.plan.supply.supplies[ladder.supply];
         let mut chains = self.main(ladder, supply);
         chains.extend(self.negative(ladder));
         if ladder.supply == 0 {
@@ -165,7 +166,7 @@ impl View<'_> {
     fn point(&self, node: NodeIndex, shunts: &[(usize, NodeIndex)]) -> Cell {
         let shown = shunts.iter().take(MOST_SHUNTS);
         let shunts = shown.map(|(part, far)| self.item(*part, &self.name(*far))).collect();
-        let found = &self.report.nodes[node];
+        let found = &self.plan.circuit.nodes[node];
         Cell::Point {
             name: found.name.clone(),
             figure: found.running_v.map_or_else(|| "not known".to_owned(), volts),
@@ -214,7 +215,7 @@ impl View<'_> {
     }
 
     fn name(&self, node: NodeIndex) -> String {
-        self.report.nodes.get(node).map(|n| n.name.clone()).unwrap_or_default()
+        self.plan.circuit.nodes.get(node).map(|n| n.name.clone()).unwrap_or_default()
     }
 
     fn mains(&self) -> String {
@@ -225,7 +226,7 @@ impl View<'_> {
 
     fn points(&self, ladder: &Ladder) -> Vec<PointRow> {
         let rows = ladder.rungs.iter().map(|rung| {
-            let node = &self.report.nodes[rung.node];
+            let node = &self.plan.circuit.nodes[rung.node];
             let through = rung.from.map(|(from, part)| {
                 let (part, from) =
                     (&self.sheet.parts[part].key, self.name(ladder.rungs[from].node));
@@ -337,13 +338,13 @@ fn words(title: &str, chains: &[Chain], facts: &[Fact]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::report::report;
+    use crate::plan::plan;
     use crate::sheet::examples::EXAMPLES;
     use crate::ui::draw::support::assert_readable;
 
     fn of(text: &str) -> Vec<SupplyChart> {
         let sheet = Sheet::read(text);
-        charts(&sheet, &Wiring::of(&sheet), &report(&sheet))
+        charts(&sheet, &Wiring::of(&sheet), &plan(&sheet))
     }
 
     #[test]
@@ -368,7 +369,7 @@ mod tests {
 
     #[test]
     fn what_is_past_its_limit_is_told() {
-        let mut supply = report(&Sheet::read(EXAMPLES[1].text)).supplies.remove(0);
+        let mut supply = plan(&Sheet::read(EXAMPLES[1].text)).supply.supplies.remove(0);
         assert!(facts(&supply).iter().all(|f| !f.over));
         supply.ma = 300.0;
         assert!(facts(&supply)[0].over);

@@ -1,7 +1,8 @@
 //! The chart of a tube: what to read at each pin, and what is not known.
 
 use super::figures::{milliamperes, ohms, ohms_band, volts, volts_band};
-use crate::circuit::report::{NodeReport, PinReport, Report, TubeReport};
+use crate::circuit::report::{NodeReport, PinReport, TubeReport};
+use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::PartKind;
 use crate::trade::tubes::TubeType;
@@ -89,14 +90,14 @@ pub fn missing(key: &str, tube: Option<&str>) -> String {
 /// The chart of a tube; `marks` names the part in hand at its pins.
 pub fn chart(
     sheet: &Sheet,
-    report: &Report,
+    plan: &Plan,
     key: &str,
     marks: &BTreeMap<u8, String>,
 ) -> Option<TubeChart> {
-    let found = report.tubes.iter().find(|t| t.key == key)?;
+    let found = plan.circuit.tubes.iter().find(|t| t.key == key)?;
     let part = sheet.parts.iter().find(|p| p.key == key)?;
     let kind = sheet.tube_type(part.tube.as_deref()?)?.0;
-    let view = View { report, tube: found, kind };
+    let view = View { plan, tube: found, kind };
     let rows: Vec<PinRow> = found.pins.iter().map(|pin| view.row(pin)).collect();
     let labels: Vec<PinLabel> = rows
         .iter()
@@ -114,7 +115,7 @@ pub fn chart(
     Some(TubeChart {
         key: key.to_owned(),
         title: format!("{}, {} base", found.tube, found.base),
-        reference: report.reference.clone().unwrap_or_else(|| "chassis".to_owned()),
+        reference: plan.circuit.reference.clone().unwrap_or_else(|| "chassis".to_owned()),
         remarks: view.remarks(),
         drawing: base::draw(kind.base, &name, &labels),
         rows,
@@ -122,14 +123,14 @@ pub fn chart(
 }
 
 struct View<'a> {
-    report: &'a Report,
+    plan: &'a Plan,
     tube: &'a TubeReport,
     kind: &'a TubeType,
 }
 
 impl View<'_> {
     fn row(&self, pin: &PinReport) -> PinRow {
-        let node = pin.node.and_then(|n| self.report.nodes.get(n));
+        let node = pin.node.and_then(|n| self.plan.circuit.nodes.get(n));
         PinRow {
             pin: pin.pin,
             electrode: pin.electrode.clone(),
@@ -145,7 +146,7 @@ impl View<'_> {
             return Expect::Said(words);
         }
         let Some(node) = node else { return Expect::Said(self.not_given(pin)) };
-        match (node.running_v, &self.report.trouble) {
+        match (node.running_v, &self.plan.circuit.trouble) {
             (Some(value), _) => Expect::Figure(volts(value), node.band_v.map(volts_band)),
             (None, Some(_)) => Expect::Said("not computed, see the note above".to_owned()),
             (None, None) => Expect::Said(format!("nothing ties {} to the supply", node.name)),
@@ -155,7 +156,8 @@ impl View<'_> {
     /// What stands at heaters and at plates of rectifiers.
     fn alternating(&self, pin: &PinReport) -> Option<String> {
         let heater = pin.electrode.starts_with("heater") || pin.electrode.starts_with("filament");
-        let rectifies = self.report.supplies.iter().find(|s| s.rectifiers.contains(&self.tube.key));
+        let rectifies =
+            self.plan.supply.supplies.iter().find(|s| s.rectifiers.contains(&self.tube.key));
         if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
             return Some(format!("{} V AC across the heater", self.kind.heater_volts));
         }
@@ -226,22 +228,22 @@ fn shown(node: &NodeReport) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::report::report;
+    use crate::plan::plan;
     use crate::sheet::examples::EXAMPLES;
     use crate::ui::draw::support::assert_readable;
 
     fn of(text: &str, key: &str) -> TubeChart {
         let sheet = Sheet::read(text);
-        chart(&sheet, &report(&sheet), key, &BTreeMap::new()).unwrap()
+        chart(&sheet, &plan(&sheet), key, &BTreeMap::new()).unwrap()
     }
 
     #[test]
     fn every_tube_of_the_example_sets_has_a_readable_base_and_no_blank_cell() {
         for example in &EXAMPLES {
             let sheet = Sheet::read(example.text);
-            let report = report(&sheet);
+            let plan = plan(&sheet);
             for (key, _) in list(&sheet) {
-                let chart = chart(&sheet, &report, &key, &BTreeMap::new()).unwrap();
+                let chart = chart(&sheet, &plan, &key, &BTreeMap::new()).unwrap();
                 assert_readable(&chart.drawing, &format!("{} {key}", example.id));
                 for row in &chart.rows {
                     assert!(!row.volts.words().is_empty() && !row.ohms.words().is_empty());
@@ -272,7 +274,7 @@ mod tests {
     #[test]
     fn a_tube_without_a_type_says_what_to_write() {
         let sheet = Sheet::read("V1\nV2 6SK9X");
-        assert!(chart(&sheet, &report(&sheet), "V1", &BTreeMap::new()).is_none());
+        assert!(chart(&sheet, &plan(&sheet), "V1", &BTreeMap::new()).is_none());
         assert!(missing("V1", None).contains("V1 6SK7"));
         assert!(missing("V2", Some("6SK9X")).contains("6SK9X"));
     }

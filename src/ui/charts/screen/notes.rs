@@ -9,7 +9,7 @@ use leptos::prelude::*;
 #[component]
 pub fn Trouble() -> impl IntoView {
     let app = app();
-    let trouble = Memo::new(move |_| app.open.report.read().trouble.clone());
+    let trouble = Memo::new(move |_| app.open.plan.read().circuit.trouble.clone());
     view! {
         <p class="chart-note" data-note="trouble" hidden=flag(move || trouble.read().is_none())>
             <b>"The voltages are not computed: "</b>
@@ -24,7 +24,7 @@ pub fn Trouble() -> impl IntoView {
 pub fn Assumed() -> impl IntoView {
     let app = app();
     let assumed = Memo::new(move |_| {
-        let mut all = app.open.report.read().assumed.clone();
+        let mut all = app.open.plan.read().circuit.assumed.clone();
         // Two windings alike are one sentence.
         all.dedup();
         all

@@ -3,7 +3,6 @@
 use crate::ui::charts::place;
 use crate::ui::draw::near::{narrow, wide};
 use crate::ui::draw::{Drawing, Picture};
-use crate::ui::kit::Workings;
 use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
 use leptos::prelude::*;
@@ -19,8 +18,8 @@ pub fn PartPlace(
     let key = StoredValue::new(key);
     let near = Memo::new(move |_| {
         let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
-        let report = app.open.report.read();
-        key.with_value(|key| place::neighbourhood(&sheet, &wiring, &report, key))
+        let plan = app.open.plan.read();
+        key.with_value(|key| place::neighbourhood(&sheet, &wiring, &plan, key))
     });
     let drawn = move |draw: fn(&place::Neighbourhood) -> Drawing| {
         Memo::new(move |_| near.get().ok().map(|near| Arc::new(draw(&near))))
@@ -28,8 +27,8 @@ pub fn PartPlace(
     let (on_desk, on_phone) = (drawn(wide), drawn(narrow));
     let bases = move || {
         let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
-        let report = app.open.report.read();
-        let charts = key.with_value(|key| place::bases(&sheet, &wiring, &report, key));
+        let plan = app.open.plan.read();
+        let charts = key.with_value(|key| place::bases(&sheet, &wiring, &plan, key));
         charts
             .into_iter()
             .map(|chart| {
@@ -44,17 +43,26 @@ pub fn PartPlace(
             })
             .collect_view()
     };
-    let workings = move || {
-        let found = key.with_value(|key| place::workings(&app.open.report.read(), key));
-        view! { <Workings workings=found/> }
+    let facts = move || {
+        let told = key.with_value(|key| place::facts(&app.open.plan.read(), key));
+        told.into_iter()
+            .map(|(name, value)| {
+                view! {
+                    <div class="facts__row">
+                        <dt>{name}</dt>
+                        <dd>{value}</dd>
+                    </div>
+                }
+            })
+            .collect_view()
     };
     view! {
         <div class="place" data-place=key.get_value()>
+            <dl class="facts">{piece(facts)}</dl>
             {piece(move || near.get().err().map(|words| view! { <p class="chart-note">{words}</p> }))}
             <div class="fitting fitting--wide"><Picture drawing=on_desk/></div>
             <div class="fitting fitting--narrow"><Picture drawing=on_phone/></div>
             <div class="place__bases">{piece(bases)}</div>
-            {piece(workings)}
         </div>
     }
 }

@@ -17,7 +17,7 @@ pub fn SupplyView() -> impl IntoView {
     let app = app();
     let charts: Charts = Memo::new(move |_| {
         let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
-        Arc::new(supply::charts(&sheet, &wiring, &app.open.report.read()))
+        Arc::new(supply::charts(&sheet, &wiring, &app.open.plan.read()))
     });
     let count = Memo::new(move |_| charts.read().len());
     view! {
@@ -86,7 +86,7 @@ fn fact(fact: &Fact) -> AnyView {
 #[component]
 fn Heaters() -> impl IntoView {
     let app = app();
-    let heaters = Memo::new(move |_| app.open.report.read().heaters.clone());
+    let heaters = Memo::new(move |_| app.open.plan.read().circuit.heaters.clone());
     let words = move || {
         heaters.get().map(|h| {
             let odd = if h.odd.is_empty() {
@@ -113,7 +113,7 @@ fn Heaters() -> impl IntoView {
 #[component]
 fn Discharge() -> impl IntoView {
     let app = app();
-    let held = Memo::new(move |_| stored::list(&app.open.report.read()));
+    let held = Memo::new(move |_| stored::list(&app.open.plan.read()));
     let stays = move || {
         let keys: Vec<String> = held.get().into_iter().filter(|h| h.stays).map(|h| h.key).collect();
         (!keys.is_empty()).then(|| {
@@ -148,7 +148,7 @@ fn Discharge() -> impl IntoView {
             </p>
             {piece(stays)}
             <Fitting drawing=move |width: f64| {
-                stored::drawing(&app.open.report.read(), width.min(900.0))
+                stored::drawing(&app.open.plan.read(), width.min(900.0))
             }/>
             <table
                 class="table table--points"

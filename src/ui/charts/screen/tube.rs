@@ -23,8 +23,8 @@ pub fn TubeSheet(
         let key = key.clone();
         Memo::new(move |_| {
             let marks: BTreeMap<u8, String> = marked.get().into_iter().collect();
-            let (sheet, report) = (app.open.sheet.get(), app.open.report.get());
-            tubes::chart(&sheet, &report, &key, &marks).map(Arc::new)
+            let (sheet, plan) = (app.open.sheet.get(), app.open.plan.get());
+            tubes::chart(&sheet, &plan, &key, &marks).map(Arc::new)
         })
     };
     let drawing = Memo::new(move |_| chart.get().map(|c| Arc::new(c.drawing.clone())));

@@ -29,7 +29,7 @@ pub fn VoltagesView() -> impl IntoView {
         }
     };
     let against = Memo::new(move |_| {
-        app.open.report.read().reference.clone().unwrap_or_else(|| "the chassis".to_owned())
+        app.open.plan.read().circuit.reference.clone().unwrap_or_else(|| "the chassis".to_owned())
     });
     view! {
         <p class="sheet__lead">
