@@ -90,7 +90,7 @@ pub fn facts(plan: &Plan, key: &str) -> Vec<(&'static str, String)> {
     let insulation = part
         .required_insulation
         .as_ref()
-        .map(|i| format!("at least {}, or the {} moves too far", ohms(i.ohms), i.moves));
+        .map(|i| format!("at least {}; a leak moves first the {}", ohms(i.ohms), i.moves));
     let watts = part.watts.as_ref().map(|w| {
         let of = w.rated.map(|r| format!(" of {r} W rated")).unwrap_or_default();
         format!("{} W{of}, {}", small(w.worst), w.state)

@@ -75,7 +75,7 @@ fn a_part_is_drawn_with_its_neighbours_and_its_pins_marked() {
         {
             assert!(told.contains(said), "{said}: {told}");
         }
-        app.page.shows("at least 142 MΩ, or the grid of V4 moves too far").await;
+        app.page.shows("at least 142 MΩ; a leak moves first the grid of V4").await;
     });
 }
 
