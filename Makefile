@@ -3,7 +3,7 @@ PORT ?= 8484
 BINDER = cargo run --quiet --locked -p firstglow-binder --
 
 .DEFAULT_GOAL := help
-.PHONY: help setup run build single-file size test check test-wasm test-browser screens format clean
+.PHONY: help setup run build single-file size test check test-wasm test-browser screens bench format clean
 
 help: ## Show this list
 	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 16
@@ -39,6 +39,10 @@ test-browser: build single-file ## Only the browser tests: make test-browser ARG
 
 screens: build ## Picture the screens into target/screens/
 	@cargo test --locked -p firstglow-browser-tests --test screens
+
+bench: build ## Measure plan and solver natively, and a keystroke in Chromium
+	@cargo bench --locked
+	@cargo run --quiet --locked -p firstglow-browser-tests --example typing
 
 format: ## Format all Rust
 	@cargo fmt --all

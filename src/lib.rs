@@ -4,11 +4,12 @@
 //! planned, the screens show the plan. Every module but `ui` is pure Rust: no
 //! browser, no clock, no storage.
 
+pub mod bench;
 pub mod circuit;
 pub mod notation;
 pub mod plan;
 pub mod sheet;
+pub mod store;
 pub mod trade;
 
-#[cfg(target_arch = "wasm32")]
 pub mod ui;

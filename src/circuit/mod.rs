@@ -26,6 +26,7 @@
 pub mod discharge;
 pub mod feed;
 pub mod fit;
+pub mod ladder;
 pub mod lamp;
 pub mod law;
 pub mod meter;

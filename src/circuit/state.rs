@@ -80,6 +80,7 @@ impl<'a> State<'a> {
     }
 
     /// The same supplies with another solution of a netlist of the same nodes.
+    #[must_use]
     pub fn with(&self, net: Netlist, solution: Solution) -> Self {
         Self::new(self.model, net, solution, self.fed.clone())
     }
@@ -281,7 +282,9 @@ impl<'a> Set<'a> {
         choke: usize,
         supply: &super::supply::Supply,
     ) -> Result<(Solution, FedState), StateError> {
-        let henries = self.sheet.parts[choke].inductance.map_or(10.0, |l| l.to_f64());
+        let henries = self.sheet.parts[choke]
+            .inductance
+            .map_or(10.0, super::super::trade::quantity::Inductance::to_f64);
         let input = ChokeInput {
             peak_volts: supply.peak_volts,
             hertz: supply.hertz,

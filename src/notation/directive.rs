@@ -7,14 +7,16 @@ use super::leads::is_to;
 use super::name::{Designator, Place};
 use super::number;
 use super::problem::Problem;
+use super::tube_type;
 use super::unit::VoltMark;
 use super::word::{Span, Word, cut};
 use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
+use crate::trade::tubes::TubeType;
 use rust_decimal::Decimal;
 
 /// The keywords that open a directive.
-pub const KEYWORDS: [&str; 6] = ["set", "mains", "supply", "read", "wire", "area"];
+pub const KEYWORDS: [&str; 8] = ["set", "mains", "supply", "meter", "read", "type", "wire", "area"];
 
 /// What a directive line says.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,8 +27,12 @@ pub enum Directive {
     Mains(Mains),
     /// The supply.
     Supply(Supply),
+    /// The ohms of the user's voltmeter.
+    Meter(f64),
     /// How a bare `M` is read.
     Read(BareM),
+    /// A tube type that the table does not have.
+    Type(Box<TubeType>),
     /// Places tied together.
     Wire(Vec<Place>),
     /// An area and the designators in it.
@@ -75,6 +81,13 @@ pub fn read(words: &[Word], raw: &str) -> (Option<Directive>, Vec<Found>) {
         "set" => set(head, raw, &mut found),
         "mains" => Some(Directive::Mains(mains(head, rest, &mut found))),
         "supply" => Some(Directive::Supply(supply(head, rest, &mut found))),
+        "meter" => meter(head, rest, &mut found),
+        "type" => {
+            if rest.is_empty() {
+                empty(head, &mut found, "type", "a name, a base and its pins");
+            }
+            tube_type::read(rest, &mut found).map(|t| Directive::Type(Box::new(t)))
+        }
         "read" => reading(head, rest, &mut found),
         "wire" => wire(head, rest, &mut found),
         "area" => area(head, rest, raw, &mut found),
@@ -127,6 +140,11 @@ fn mains(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Mains {
             "ac" | "a.c." | "ac-dc" | "ac/dc" | "and" => {}
             "two-wire" | "2-wire" => mains.cord = Some(Cord::TwoWire),
             "three-wire" | "3-wire" | "earthed" | "grounded" => mains.cord = Some(Cord::ThreeWire),
+            _ if label.is_empty() && nameplate_range(&lower).is_some() => {
+                (mains.volts, mains.high) = nameplate_range(&lower).unwrap_or_default();
+                let unit = rest.get(at).is_some_and(|w| super::unit::read(&w.text).is_some());
+                at += usize::from(unit);
+            }
             _ => {
                 at -= 1;
                 let span = word.span;
@@ -147,6 +165,19 @@ fn mains(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Mains {
         }
     }
     mains
+}
+
+/// The middle and the top of a nameplate such as `105-125 V`: planned for the
+/// middle, rated for the top.
+fn nameplate_range(text: &str) -> Option<(Option<Voltage>, Option<Voltage>)> {
+    let (low, high) = text.trim_end_matches('v').split_once(['-', '–'])?;
+    let whole = |t: &str| number::read(t).ok().filter(|n| n.length == t.len()).map(|n| n.value);
+    let (low, high) = (whole(low)?, whole(high)?);
+    if low >= high {
+        return None;
+    }
+    let middle = low.checked_add(high)?.checked_div(Decimal::TWO)?;
+    Some((Voltage::new(middle).ok(), Voltage::new(high).ok()))
 }
 
 /// Which of the three labels a word is.
@@ -253,6 +284,49 @@ fn halves(text: &str) -> Option<Decimal> {
     (parts.next().is_none() && zero == "0" && half == other).then_some(half)
 }
 
+/// What the `meter` line may say, for notes.
+const METER_WORDS: &str = "'10 meg', or '20000 ohm per volt on 250 V'";
+
+/// Reads `meter 10 meg` or `meter 20000 ohm per volt on 250 V`.
+fn meter(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive> {
+    let mut ohms = None;
+    let mut range = None;
+    let mut per_volt = false;
+    let mut at = 0;
+    while let Some(word) = rest.get(at) {
+        at += 1;
+        match word.lower().as_str() {
+            "per" => per_volt = true,
+            "volt" | "volts" | "on" | "range" | "meter" => {}
+            _ => {
+                let Some(taken) = take(&rest[at - 1..]) else {
+                    found.push(unknown(word.span, "meter", word, METER_WORDS));
+                    continue;
+                };
+                at += taken.words.max(1) - 1;
+                for placed in taken.items {
+                    match placed.item {
+                        Item::Resistance(r) => ohms = Some(r.to_f64()),
+                        Item::Volts(all, _) => range = all.first().map(|v| v.to_f64()),
+                        _ => found.push(unknown(placed.span, "meter", word, METER_WORDS)),
+                    }
+                }
+                found.extend(taken.found);
+            }
+        }
+    }
+    let ohms = match (ohms, range, per_volt) {
+        (Some(ohms), Some(volts), true) => Some(ohms * volts),
+        (Some(ohms), _, false) => Some(ohms),
+        _ => None,
+    };
+    if ohms.is_none_or(|o| o <= 0.0) {
+        empty(head, found, "meter", METER_WORDS);
+        return None;
+    }
+    ohms.map(Directive::Meter)
+}
+
 /// What the `read` line may say, for notes.
 const READ_WORDS: &str = "'M as thousand' or 'M as million'";
 
@@ -320,4 +394,32 @@ fn area(head: &Word, rest: &[Word], raw: &str, found: &mut Vec<Found>) -> Option
         }
     }
     Some(Directive::Area(name, parts))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn reading(line: &str) -> Option<Directive> {
+        let (directive, found) = read(&cut(line, 1).words, line);
+        assert!(found.is_empty(), "{line}: {found:?}");
+        directive
+    }
+
+    #[test]
+    fn a_nameplate_range_is_planned_for_its_middle_and_rated_for_its_top() {
+        for line in ["mains 105-125 V 60 Hz", "mains 105-125V 60 Hz"] {
+            let Some(Directive::Mains(mains)) = reading(line) else { panic!("{line}") };
+            assert_eq!(mains.volts.unwrap().to_string(), "115 V");
+            assert_eq!(mains.high.unwrap().to_string(), "125 V");
+            assert_eq!(mains.frequency.unwrap().to_string(), "60 Hz");
+        }
+    }
+
+    #[test]
+    fn a_meter_is_told_by_its_ohms_or_by_its_ohms_a_volt() {
+        assert_eq!(reading("meter 10 meg"), Some(Directive::Meter(10e6)));
+        assert_eq!(reading("meter 20000 ohm per volt on 250 V"), Some(Directive::Meter(5e6)));
+        assert_eq!(reading("meter 1K per volt, 250 V"), Some(Directive::Meter(250e3)));
+    }
 }

@@ -27,6 +27,8 @@
 //!                                  ; continues the line above
 //! directive  = "set" name | "mains" { item } | "supply" { item }
 //!            | "read" reading | "wire" place { "to" place }
+//!            | "meter" resistance [ "per volt on" rating ]
+//!            | "type" name base [ class ] { pin "=" electrode | figure }
 //!            | "area" name ":" { designator }
 //! designator = letters digits [ letter ] ; C7, C1A, R12, V3, T1
 //! item       = value | rating | power | tolerance | class | dielectric | role
@@ -57,6 +59,7 @@ pub mod problem;
 mod reader;
 mod settle;
 pub mod tolerance;
+pub mod tube_type;
 pub mod unit;
 pub mod vocabulary;
 pub mod word;

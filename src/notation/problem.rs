@@ -9,7 +9,7 @@ use thiserror::Error;
 pub enum Problem {
     /// A line that starts with neither a designator nor a directive.
     #[error(
-        "'{0}' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area"
+        "'{0}' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, meter, read, type, wire, area"
     )]
     LineStart(String),
     /// A designator without its number.

@@ -87,7 +87,7 @@ impl Context {
 
     /// Whether a lead of the part is on the line itself.
     pub fn on_mains(&self, part: &Part) -> bool {
-        self.either(part, |points, node| points.on_mains(node))
+        self.either(part, super::super::circuit::points::Points::on_mains)
     }
 
     /// Whether alternating voltage of the supply reaches a lead of the part: it

@@ -64,10 +64,10 @@ pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context)
         cover(&name, value, Basis::Computed);
     }
     // Peaks of the signal come on top of what the circuit says.
-    if circuit.is_none() || peaks {
-        if let Some(value) = stress(rule, supply).and_then(decimal_up) {
-            cover("computed stress with no load at high line", value, Basis::Computed);
-        }
+    if (circuit.is_none() || peaks)
+        && let Some(value) = stress(rule, supply).and_then(decimal_up)
+    {
+        cover("computed stress with no load at high line", value, Basis::Computed);
     }
     let known = circuit.is_some() && part.rating.is_some();
     let by_supply = matches!(rule.rating, RatingRule::NoLoad { .. });

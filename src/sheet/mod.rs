@@ -16,6 +16,7 @@ pub mod scan;
 
 use crate::notation::note::Note;
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
+use crate::trade::tubes::{self, TubeType};
 use part::{Part, Place};
 use serde::Serialize;
 
@@ -89,8 +90,20 @@ pub struct Sheet {
     pub parts: Vec<Part>,
     /// Wires.
     pub wires: Vec<Wire>,
+    /// Tube types entered on the sheet.
+    #[serde(skip)]
+    pub types: Vec<TubeType>,
     /// Areas.
     pub areas: Vec<Area>,
     /// Notes on the text, in order of line and column.
     pub notes: Vec<Note>,
+}
+
+impl Sheet {
+    /// The type of a tube: one entered on the sheet, or else the table's.
+    pub fn tube_type(&self, name: &str) -> Option<(&TubeType, tubes::Match)> {
+        let own = self.types.iter().find(|t| t.name.eq_ignore_ascii_case(name));
+        own.map(|tube| (tube, tubes::Match::Name))
+            .or_else(|| tubes::find(name).map(|found| (found.tube, found.by)))
+    }
 }

@@ -105,6 +105,37 @@ pub struct Part {
 }
 
 impl Part {
+    /// A part that says nothing yet but its name and kind.
+    pub fn new(key: impl Into<String>, designator: Designator, kind: PartKind) -> Self {
+        Self {
+            key: key.into(),
+            designator,
+            kind,
+            line: 1,
+            mark: String::new(),
+            capacitance: None,
+            resistance: None,
+            inductance: None,
+            rating: None,
+            rating_ac: false,
+            surge: None,
+            current: None,
+            power: None,
+            tolerance: None,
+            dielectric: None,
+            class: None,
+            role: None,
+            makes: Vec::new(),
+            tube: None,
+            tube_span: None,
+            pins: Vec::new(),
+            windings: Vec::new(),
+            leads: None,
+            area: None,
+            remark: None,
+        }
+    }
+
     /// Whether its line carries the word.
     pub fn is_made(&self, make: Make) -> bool {
         self.makes.contains(&make)

@@ -10,7 +10,6 @@ use crate::notation::name::{Designator, Place};
 use crate::notation::problem::Problem;
 use crate::notation::unit::VoltMark;
 use crate::notation::word::Span;
-use crate::trade::kind::{Make, PartKind};
 use crate::trade::quantity::{Capacitance, Voltage};
 use std::collections::HashMap;
 
@@ -63,7 +62,7 @@ impl Builder {
 
     fn directive(&mut self, keyword: &'static str, directive: &Directive, line: &Scanned) {
         let number = *line.lines.start();
-        let once = !matches!(keyword, "wire" | "area");
+        let once = !matches!(keyword, "wire" | "area" | "type");
         if once && self.given.contains(&keyword) {
             let span =
                 line.words.first().map_or(Span { line: number, column: 1, length: 1 }, |w| w.span);
@@ -75,6 +74,8 @@ impl Builder {
             Directive::Set(name) => self.sheet.header.name = Some(name.clone()),
             Directive::Mains(mains) => put_mains(&mut self.sheet.header, mains, number),
             Directive::Supply(supply) => put_supply(&mut self.sheet.header, supply, number),
+            Directive::Meter(ohms) => self.sheet.header.meter_ohms = Some(*ohms),
+            Directive::Type(tube) => self.sheet.types.push((**tube).clone()),
             Directive::Read(bare_m) => self.sheet.header.bare_m = *bare_m,
             Directive::Wire(places) => {
                 self.sheet.wires.push(Wire { line: number, places: places.clone() });
@@ -252,37 +253,4 @@ fn put(part: &mut Part, item: &Item, index: usize) {
 fn leads(from: &[Place], to: &Place, index: usize) -> Option<Leads> {
     let from = from.get(index).or_else(|| from.first())?.clone();
     Some(Leads { from, to: to.clone() })
-}
-
-impl Part {
-    /// A part of which nothing is said yet.
-    pub fn new(key: impl Into<String>, designator: Designator, kind: PartKind) -> Self {
-        Self {
-            key: key.into(),
-            designator,
-            kind,
-            line: 1,
-            mark: String::new(),
-            capacitance: None,
-            resistance: None,
-            inductance: None,
-            rating: None,
-            rating_ac: false,
-            surge: None,
-            current: None,
-            power: None,
-            tolerance: None,
-            dielectric: None,
-            class: None,
-            role: None,
-            makes: Vec::<Make>::new(),
-            tube: None,
-            tube_span: None,
-            pins: Vec::new(),
-            windings: Vec::new(),
-            leads: None,
-            area: None,
-            remark: None,
-        }
-    }
 }

@@ -1,8 +1,38 @@
 //! The screens: they show the plan and compute nothing.
+//!
+//! What a screen shows is worked out in the `model` beside it, in plain Rust
+//! that is tested off the browser; the components lay it out.
 
-use leptos::prelude::*;
+pub mod buy;
+pub mod charts;
+pub mod draw;
+pub mod fit;
+pub mod parts;
+pub mod record;
+pub mod route;
+pub mod set;
+pub mod words;
+
+#[cfg(target_arch = "wasm32")]
+mod app;
+#[cfg(target_arch = "wasm32")]
+mod browser;
+#[cfg(target_arch = "wasm32")]
+mod home;
+#[cfg(target_arch = "wasm32")]
+mod intake;
+#[cfg(target_arch = "wasm32")]
+mod kit;
+#[cfg(target_arch = "wasm32")]
+mod plan;
+#[cfg(target_arch = "wasm32")]
+mod power;
+#[cfg(target_arch = "wasm32")]
+mod state;
 
 /// Mounts the app on the page.
+#[cfg(target_arch = "wasm32")]
 pub fn start() {
-    mount_to_body(|| view! { <main><h1>"Firstglow"</h1></main> });
+    browser::panic_page::install();
+    leptos::prelude::mount_to_body(app::App);
 }

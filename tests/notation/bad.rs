@@ -10,17 +10,17 @@ const BAD: &[(&str, &str)] = &[
     // Lines that start with nothing known.
     (
         "paper .05 400 V",
-        "1:1 'paper' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area",
+        "1:1 'paper' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, meter, read, type, wire, area",
     ),
     (
         "C1 8 mfd\nThe rest is under the chassis",
-        "2:1 'The' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area",
+        "2:1 'The' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, meter, read, type, wire, area",
     ),
     ("C .05 mfd", "1:1 'C' has no number; expected a designator such as C1"),
     ("R 470K", "1:1 'R' has no number; expected a designator such as R1"),
     (
         "7C .05 mfd",
-        "1:1 '7C' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, read, wire, area",
+        "1:1 '7C' does not start a line; expected a designator such as C7 or R12, or set, mains, supply, meter, read, type, wire, area",
     ),
     (
         "   400 V paper",

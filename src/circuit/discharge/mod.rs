@@ -37,9 +37,9 @@ use super::solver::{Joined, SolveError, SourcesAs};
 use watch::Watch;
 
 /// Each step as a part of the time so far.
-const GROWTH: f64 = 0.25;
+const GROWTH: f64 = 0.2;
 /// The first step, seconds.
-const FIRST_STEP: f64 = 5e-5;
+const FIRST_STEP: f64 = 2e-5;
 /// When to give up following, seconds: some months.
 const HORIZON: f64 = 1e7;
 /// Diagonal and weights of SDIRK3 (Alexander, SIAM J. Numer. Anal. 1977).

@@ -159,7 +159,7 @@ impl Finder<'_> {
                     .map(|e| e.index),
             );
         }
-        self.finish(Found { topology, back, half, middle, output, devices }, first, reached)
+        Some(self.finish(Found { topology, back, half, middle, output, devices }, first, reached))
     }
 
     /// The common plate of rectifiers whose cathodes are on the same source:
@@ -171,7 +171,7 @@ impl Finder<'_> {
             .map(|e| self.device(e).plate)
     }
 
-    fn finish(&self, found: Found, first: &Ends, reached: Reached) -> Option<Feed> {
+    fn finish(&self, found: Found, first: &Ends, reached: Reached) -> Feed {
         let mut assumed = Vec::new();
         let source = &self.sources.all[reached.source];
         let share = if found.half { 0.5 } else { 1.0 };
@@ -185,11 +185,15 @@ impl Finder<'_> {
             [USUAL_FARADS; 2]
         };
         let law = self.strongest(&found.devices).unwrap_or(self.device(first).fit.law);
-        let hertz = self.sheet.header.frequency.map_or(60.0, |f| f.to_f64());
+        let hertz = self
+            .sheet
+            .header
+            .frequency
+            .map_or(60.0, super::super::trade::quantity::Frequency::to_f64);
         let hertz = if hertz > 0.0 { hertz } else { 60.0 };
         assumed.extend(source.assumed.iter().cloned());
         let rms = thevenin.volts;
-        Some(Feed {
+        Feed {
             devices: found.devices,
             output: found.output,
             back: found.back,
@@ -206,7 +210,7 @@ impl Finder<'_> {
             source_rms: rms,
             open_rms: self.sources.whole(reached, share),
             assumed,
-        })
+        }
     }
 
     /// The law of plates that share a winding's end: their perveances add.

@@ -69,10 +69,10 @@ pub struct Sources {
 }
 
 impl Sources {
-    /// Finds the sources of a sheet; `side` is its [`View::Alternating`] model.
+    /// Finds the sources of a sheet; `side` is its alternating model.
     pub fn of(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Self {
         let mut all = Vec::new();
-        let mains = sheet.header.mains.map(|v| v.to_f64());
+        let mains = sheet.header.mains.map(crate::trade::quantity::Voltage::to_f64);
         for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
             for winding in part.windings.iter().filter(|w| w.kind == WindingKind::Secondary) {
                 all.extend(secondary(sheet, wiring, part, winding, mains));
@@ -162,17 +162,19 @@ fn secondary(
             ));
             usual
         },
-        |r| r.to_f64(),
+        crate::trade::quantity::Resistance::to_f64,
     );
     let primary = part.windings.iter().find(|w| w.kind == WindingKind::Primary);
     let primary_volts = primary
         .and_then(|w| w.volts)
-        .map(|v| v.to_f64())
+        .map(crate::trade::quantity::Voltage::to_f64)
         .or(mains)
         .filter(|v| *v > 0.0)
         .unwrap_or(USUAL_MAINS);
-    let primary_ohms = primary
-        .map_or(0.0, |w| w.resistance.map_or_else(|| winding_usual(part, w), |r| r.to_f64()));
+    let primary_ohms = primary.map_or(0.0, |w| {
+        w.resistance
+            .map_or_else(|| winding_usual(part, w), crate::trade::quantity::Resistance::to_f64)
+    });
     let tap = winding.tap.as_ref().and_then(|t| wiring.terminal(part, t));
     // Each half reflects the primary by its own ratio: counted so that half of
     // `ohms` is what one plate sees.
@@ -188,9 +190,14 @@ fn secondary(
 }
 
 /// A distance that can be ordered; distances are never NaN.
-#[derive(PartialEq, PartialOrd)]
+#[derive(PartialEq)]
 struct Distance(f64);
 impl Eq for Distance {}
+impl PartialOrd for Distance {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
 impl Ord for Distance {
     fn cmp(&self, other: &Self) -> std::cmp::Ordering {
         self.0.total_cmp(&other.0)

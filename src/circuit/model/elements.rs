@@ -42,24 +42,28 @@ impl Model {
         match part.kind {
             PartKind::Capacitor => self.capacitor(index, part, wiring),
             PartKind::Resistor | PartKind::ResistanceCord => {
-                let ohms = part.resistance.map(|r| r.to_f64());
+                let ohms = part.resistance.map(crate::trade::quantity::Resistance::to_f64);
                 self.two_leads(index, part, wiring, ohms);
             }
             PartKind::Potentiometer => self.control(index, part, wiring),
             PartKind::Coil => {
                 let usual = coil_usual(part);
-                let ohms = self.known_or(part, part.resistance.map(|r| r.to_f64()), usual);
+                let ohms = self.known_or(
+                    part,
+                    part.resistance.map(crate::trade::quantity::Resistance::to_f64),
+                    usual,
+                );
                 self.two_leads(index, part, wiring, Some(ohms));
             }
             PartKind::Transformer => self.transformer(index, part, wiring, view),
             PartKind::Lamp => self.lamp(index, part, wiring, view),
             PartKind::Speaker => {
-                let known = part.resistance.map(|r| r.to_f64());
+                let known = part.resistance.map(crate::trade::quantity::Resistance::to_f64);
                 let ohms = self.known_or(part, known, usual::VOICE);
                 self.two_leads(index, part, wiring, Some(ohms));
             }
             PartKind::Meter => {
-                let known = part.resistance.map(|r| r.to_f64());
+                let known = part.resistance.map(crate::trade::quantity::Resistance::to_f64);
                 let ohms = self.known_or(part, known, usual::METER);
                 self.two_leads(index, part, wiring, Some(ohms));
             }
@@ -132,11 +136,11 @@ impl Model {
     }
 
     fn lamp(&mut self, index: usize, part: &Part, wiring: &Wiring, view: View) {
-        let volts = part.rating.map(|v| v.to_f64());
+        let volts = part.rating.map(crate::trade::quantity::Voltage::to_f64);
         let lit = match (volts, part.current, part.power) {
             (Some(v), Some(a), _) if a.to_f64() > 0.0 => Some(v / a.to_f64()),
             (Some(v), None, Some(w)) if w.to_f64() > 0.0 => Some(v * v / w.to_f64()),
-            _ => part.resistance.map(|r| r.to_f64()),
+            _ => part.resistance.map(crate::trade::quantity::Resistance::to_f64),
         };
         let lit = self.known_or(part, lit, usual::LAMP);
         let ohms = if view == View::Ohmmeter { lit * LAMP_COLD } else { lit };
@@ -159,7 +163,7 @@ impl Model {
             return;
         }
         for winding in &part.windings {
-            let known = winding.resistance.map(|r| r.to_f64());
+            let known = winding.resistance.map(crate::trade::quantity::Resistance::to_f64);
             let ohms = self.known_or(part, known, winding_usual(part, winding));
             let node = |t: &str| wiring.terminal(part, t).map(|n| self.nodes[n]);
             let (Some(start), Some(end)) = (node(&winding.start), node(&winding.end)) else {
@@ -197,7 +201,7 @@ fn coil_usual(part: &Part) -> f64 {
 
 /// The usual resistance of a winding, end to end.
 pub(in crate::circuit) fn winding_usual(part: &Part, winding: &Winding) -> f64 {
-    let volts = winding.volts.map_or(0.0, |v| v.to_f64());
+    let volts = winding.volts.map_or(0.0, crate::trade::quantity::Voltage::to_f64);
     match winding.kind {
         WindingKind::Heater | WindingKind::RectifierHeater => usual::HEATER_WINDING,
         WindingKind::Primary if is_power_transformer(part) => usual::POWER_PRIMARY,

@@ -73,7 +73,7 @@ pub fn add_dry(model: &mut Model, index: usize, part: &Part, wiring: &Wiring) {
     let law = if silicon {
         SILICON
     } else {
-        let amps = part.current.map_or(SELENIUM_AMPS, |a| a.to_f64());
+        let amps = part.current.map_or(SELENIUM_AMPS, crate::trade::quantity::Current::to_f64);
         Law::selenium(SELENIUM_VOLTS, amps)
     };
     let fit = Fit { law, method: fit::Method::Alike, points: Vec::new() };

@@ -69,6 +69,6 @@ pub fn follow(points: &mut Points, sheet: &Sheet, wiring: &Wiring, feeds: &[Feed
 
 /// Whether a capacitor filters by its size or its kind.
 pub fn is_large(part: &Part) -> bool {
-    part.dielectric.is_some_and(|d| d.is_electrolytic())
+    part.dielectric.is_some_and(crate::trade::dielectric::Dielectric::is_electrolytic)
         || part.capacitance.is_some_and(|c| c.farads() >= LARGE_FARADS)
 }

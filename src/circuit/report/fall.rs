@@ -84,7 +84,7 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
             }
             if fall.start_volts.abs() >= LIMIT_VOLTS {
                 curve.keys.push(part.key.clone());
-                curve.volts.push(found.volts.iter().map(|all| all[at].abs()).collect());
+                curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
             }
             at += 1;
         }
@@ -113,4 +113,24 @@ fn bleeders(model: &Model) -> HashMap<(NodeId, NodeId), usize> {
         }
     }
     best.into_iter().map(|(nodes, (_, index))| (nodes, index)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::circuit::report::report;
+    use crate::sheet::Sheet;
+    use crate::sheet::examples::EXAMPLES;
+
+    #[test]
+    fn every_curve_has_a_figure_for_every_time_and_begins_at_its_own_voltage() {
+        for example in &EXAMPLES {
+            let report = report(&Sheet::read(example.text));
+            let curve = report.curve.expect("the examples hold charge");
+            assert_eq!(curve.keys.len(), curve.volts.len(), "{}", example.id);
+            for (key, volts) in curve.keys.iter().zip(&curve.volts) {
+                assert_eq!(volts.len(), curve.seconds.len(), "{} {key}", example.id);
+                assert!(volts[0] >= super::LIMIT_VOLTS, "{} {key}", example.id);
+            }
+        }
+    }
 }

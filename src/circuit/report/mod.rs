@@ -279,7 +279,11 @@ impl Line {
     /// The extremes for a sheet: the high line it names, or 125 V for
     /// nameplates from 105 to 125 V and 10 % above any other; as far below.
     pub fn of(sheet: &Sheet) -> Self {
-        let nominal = sheet.header.mains.map_or(117.0, |v| v.to_f64()).max(1.0);
+        let nominal = sheet
+            .header
+            .mains
+            .map_or(117.0, super::super::trade::quantity::Voltage::to_f64)
+            .max(1.0);
         // A high line below the nameplate is no high line.
         let named = sheet.header.high_line.map(|v| v.to_f64() / nominal).filter(|n| *n >= 1.0);
         let usual = if (105.0..=125.0).contains(&nominal) { 125.0 / nominal } else { 1.1 };

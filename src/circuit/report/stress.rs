@@ -153,7 +153,7 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
             watts: watts(&set.running.parts[index], &states.running),
             worst_watts: worst.map_or(0.0, |(_, w)| w),
             worst_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
-            rated_watts: part.power.map(|p| p.to_f64()),
+            rated_watts: part.power.map(crate::trade::quantity::Power::to_f64),
         });
     }
     all
@@ -180,7 +180,8 @@ const BACKWARDS: f64 = 1.0;
 pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     let mut notes = Vec::new();
     for part in &sheet.parts {
-        let polarised = part.dielectric.is_some_and(|d| d.is_electrolytic());
+        let polarised =
+            part.dielectric.is_some_and(crate::trade::dielectric::Dielectric::is_electrolytic);
         let volts = across(set, part, &states.running);
         if polarised && let Some(volts) = volts.filter(|v| *v < -BACKWARDS) {
             notes.push(note(part, Level::Error, format!(

@@ -5,7 +5,6 @@ use crate::circuit::feed::rectification;
 use crate::circuit::state::Set;
 use crate::circuit::supply::Topology;
 use crate::sheet::{Rectification, Sheet};
-use crate::trade::tubes;
 
 /// Every supply.
 pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<SupplyReport> {
@@ -24,7 +23,7 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
             keys.dedup();
             let limits = feed.devices.first().and_then(|d| {
                 let part = &sheet.parts[set.running.devices[*d].part];
-                tubes::find(part.tube.as_deref()?)?.tube.rectifier
+                sheet.tube_type(part.tube.as_deref()?)?.0.rectifier
             });
             let mut high = feed.supply;
             high.peak_volts = feed.open_rms * std::f64::consts::SQRT_2 * line.high;
@@ -47,10 +46,10 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
                 ripple_pp_v: steady.map(|s| s.ripple_peak_to_peak),
                 ripple_hz: steady.map(|s| s.ripple_hertz),
                 peak_ma: steady.map(|s| s.peak_amps * 1e3),
-                max_peak_ma: limits.map(|l| l.peak_ma),
-                max_ma: limits.map(|l| l.dc_ma),
+                max_peak_ma: limits.map(|l| l.peak_ma).filter(|v| v.is_finite()),
+                max_ma: limits.map(|l| l.dc_ma).filter(|v| v.is_finite()),
                 inverse_v: crests * high.peak_volts,
-                max_inverse_v: limits.map(|l| l.peak_inverse_volts),
+                max_inverse_v: limits.map(|l| l.peak_inverse_volts).filter(|v| v.is_finite()),
                 surge_a: feed.supply.surge_amps().ok(),
                 by_line: by_line(states, at),
             }

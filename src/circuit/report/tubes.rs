@@ -111,7 +111,7 @@ pub fn heaters(sheet: &Sheet, wiring: &Wiring) -> Option<HeaterString> {
         .collect();
     Some(HeaterString {
         sum_v: tubes.iter().map(|(_, t)| t.heater_volts).sum(),
-        mains_v: sheet.header.mains.map_or(117.0, |v| v.to_f64()),
+        mains_v: sheet.header.mains.map_or(117.0, crate::trade::quantity::Voltage::to_f64),
         ma: amps * 1e3,
         odd,
     })

@@ -58,7 +58,7 @@ impl Around {
         let leads = wiring.leads(part);
         match part.kind {
             PartKind::Resistor => {
-                let ohms = part.resistance.map_or(0.0, |r| r.to_f64());
+                let ohms = part.resistance.map_or(0.0, crate::trade::quantity::Resistance::to_f64);
                 self.join(leads, Through::Resistor(ohms));
             }
             PartKind::Capacitor => self.join(leads, Through::Capacitor),
@@ -97,7 +97,7 @@ impl Around {
     /// A control's wiper stands in its middle.
     fn control(&mut self, part: &Part, wiring: &Wiring) {
         let Some((a, b)) = wiring.leads(part) else { return };
-        let ohms = part.resistance.map_or(0.0, |r| r.to_f64());
+        let ohms = part.resistance.map_or(0.0, crate::trade::quantity::Resistance::to_f64);
         let wiper = ["2", "w", "wiper", "arm"].iter().find_map(|t| wiring.terminal(part, t));
         match wiper.filter(|w| *w != a && *w != b) {
             Some(wiper) => {

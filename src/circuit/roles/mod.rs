@@ -12,7 +12,7 @@
 //! let roles = Roles::of(&sheet, &wiring, &points, &[], Ties::default());
 //! let found = roles.find(&sheet.parts[2], false).unwrap();
 //! assert_eq!(found.role, Role::Coupling);
-//! assert_eq!(found.reason, "joins the plate of V3 (pin 6) and the grid of V4 (pin 5), an output tube");
+//! assert_eq!(found.reason, "joins the triode plate of V3 (pin 6) and the grid of V4 (pin 5), an output tube");
 //! ```
 //!
 //! Limits: one role a part, the first that fits in the order of [`Roles::find`].
@@ -66,6 +66,7 @@ struct Asked<'p> {
 
 /// One lead: its node and what that is.
 #[derive(Debug, Clone, Copy, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "independent facts of a node, not states")]
 struct End {
     node: NodeIndex,
     /// Whether its place is one: a pin that the tube has not is none.

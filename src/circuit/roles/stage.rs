@@ -37,7 +37,7 @@ impl<'r> Roles<'r> {
             Self::standard,
             Self::across_coil,
             Self::oscillator_grid,
-            Self::from_plate,
+            Self::beyond_plate,
             Self::cathode,
             Self::screen,
             Self::compensation,
@@ -157,7 +157,7 @@ impl<'r> Roles<'r> {
         })
     }
 
-    fn from_plate(&self, _: Asked, a: End, b: End) -> Option<Placed> {
+    fn beyond_plate(&self, _: Asked, a: End, b: End) -> Option<Placed> {
         let driven = a.has(Traits::CATHODE) && !a.returns();
         if (a.has(Traits::PLATE) || driven)
             && (b.has(Traits::GRID) || b.has(Traits::DIODE))

@@ -131,16 +131,15 @@ pub(super) fn find(supply: &Supply, load: Load, near: Option<Pair>) -> Result<St
     let equations = equations(supply, load);
     let period = Period::new(supply, &equations, STEPS);
     let from_near = near.and_then(|near| settle(supply, load, &period, near).ok());
-    let (state, trials) = match from_near {
-        Some(found) => found,
-        None => {
-            // A coarse period finds the neighbourhood at a quarter of the cost;
-            // where it fails the fine one starts from the guess itself.
-            let guess = first_guess(supply, load);
-            let coarse = Period::new(supply, &equations, STEPS / 4);
-            let start = settle(supply, load, &coarse, guess).map_or(guess, |(state, _)| state);
-            settle(supply, load, &period, start)?
-        }
+    let (state, trials) = if let Some(found) = from_near {
+        found
+    } else {
+        // A coarse period finds the neighbourhood at a quarter of the cost;
+        // where it fails the fine one starts from the guess itself.
+        let guess = first_guess(supply, load);
+        let coarse = Period::new(supply, &equations, STEPS / 4);
+        let start = settle(supply, load, &coarse, guess).map_or(guess, |(state, _)| state);
+        settle(supply, load, &period, start)?
     };
     let steady = summarise(supply, load, &equations, &period, state, trials + 1);
     if steady.volts > 0.0 { Ok(steady) } else { Err(SupplyError::Overloaded { amps: load.amps }) }

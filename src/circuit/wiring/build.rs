@@ -62,7 +62,7 @@ impl<'a> Builder<'a> {
             .iter()
             .enumerate()
             .filter(|(_, p)| p.kind == PartKind::Tube)
-            .map(|(index, part)| Socket::of(index, part, &mut notes))
+            .map(|(index, _)| Socket::of(index, sheet, &mut notes))
             .collect();
         Self {
             sheet,

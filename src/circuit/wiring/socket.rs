@@ -2,6 +2,7 @@
 
 use super::NodeIndex;
 use crate::notation::note::{Choice, Edit, Level, Note};
+use crate::sheet::Sheet;
 use crate::sheet::part::Part;
 use crate::trade::tubes::{self, Electrode, Match, Part as Electrodes, TubeType, parse_pin};
 
@@ -37,18 +38,19 @@ const MOST_PINS: u8 = 12;
 impl Socket {
     /// Looks up the type of a tube; a type that is not known is noted, with the
     /// nearest ones that are.
-    pub(super) fn of(index: usize, part: &Part, notes: &mut Vec<Note>) -> Self {
-        let found = part.tube.as_deref().and_then(tubes::find);
+    pub(super) fn of(index: usize, sheet: &Sheet, notes: &mut Vec<Note>) -> Self {
+        let part = &sheet.parts[index];
+        let found = part.tube.as_deref().and_then(|name| sheet.tube_type(name));
         if let Some(name) = &part.tube {
             match &found {
                 None => notes.push(unknown(part, name)),
-                Some(found) if found.by == Match::Suffix => {
-                    notes.push(by_suffix(part, name, &found.tube.name));
+                Some((tube, Match::Suffix)) => {
+                    notes.push(by_suffix(part, name, &tube.name));
                 }
                 Some(_) => {}
             }
         }
-        let tube = found.map(|f| f.tube.clone());
+        let tube = found.map(|(tube, _)| tube.clone());
         Self { part: index, tube, nodes: Vec::new(), cap: None }
     }
 

@@ -34,6 +34,7 @@ mod pages;
 mod paths;
 mod roles;
 mod run;
+mod screens;
 mod wait;
 mod wire;
 
@@ -46,4 +47,5 @@ pub use pages::Page;
 pub use paths::{copy_of_dist, dist};
 pub use roles::Role;
 pub use run::{run, run_on};
+pub use screens::{App, SHEET, STAGES};
 pub use wait::until;

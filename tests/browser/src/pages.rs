@@ -58,6 +58,16 @@ impl<'b> Page<'b> {
         self.named(&format!("{role:?}"), role.selector(), name).await
     }
 
+    /// Waits for the one element with this role, whatever its name.
+    pub async fn only(&self, role: Role) -> Element {
+        let mut found = until(&format!("one {role:?}"), async || {
+            let found = self.select(role.selector()).await.ok()?;
+            (found.len() == 1).then_some(found)
+        })
+        .await;
+        found.remove(0)
+    }
+
     /// Waits for the one field with this label.
     pub async fn field(&self, label: &str) -> Element {
         self.named("field", FIELDS, label).await

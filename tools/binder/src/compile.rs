@@ -14,6 +14,9 @@ const TARGET: &str = "wasm32-unknown-unknown";
 /// Cargo separates the flags in `CARGO_ENCODED_RUSTFLAGS` by this character.
 const FLAG_SEPARATOR: &str = "\x1f";
 
+/// Makes Leptos box the types of views, for a smaller wasm.
+const ERASE: &str = "--cfg=erase_components";
+
 /// Compiles the app and returns the path of its wasm.
 pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
     let status = Command::new(cargo())
@@ -35,6 +38,10 @@ pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
 /// the bytes differ from machine to machine.
 fn flags(root: &Path) -> OsString {
     let mut flags = callers_flags();
+    if !flags.is_empty() {
+        flags.push(FLAG_SEPARATOR);
+    }
+    flags.push(ERASE);
     let crates = crate_folders().into_iter().map(|folder| (folder, "/crates"));
     for (folder, name) in crates.chain([(root.to_owned(), "/firstglow")]) {
         if !flags.is_empty() {

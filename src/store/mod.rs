@@ -1,0 +1,10 @@
+//! The saved bench: its envelope and versions, the shelf it lies on, and what
+//! goes out and comes in as files.
+//!
+//! Nothing is written before a load has gone well; what cannot be read is kept
+//! as it is and offered for download.
+
+pub mod envelope;
+pub mod exchange;
+pub mod keeper;
+pub mod shelf;

@@ -1,0 +1,214 @@
+//! The frame around every screen.
+
+use super::browser;
+use super::home::HomeScreen;
+use super::intake;
+use super::kit::{Banner, StagePath, Toasts};
+use super::route::Route;
+use super::state::{App as State, Saving, Theme, app};
+use super::{buy, fit, parts, plan, power, record, set};
+use crate::bench::progress::Stage;
+use crate::bench::set::SetId;
+use crate::ui::kit::dynamic::{flag, piece, text};
+use leptos::ev;
+use leptos::prelude::*;
+use std::time::Duration;
+
+/// The whole app.
+#[component]
+pub fn App() -> impl IntoView {
+    let app = State::open();
+    provide_context(app);
+    listen(app);
+    // Writes to the page, not to signals: what the theme is, and the title.
+    Effect::new(move |_| {
+        browser::set_theme(match app.theme.get() {
+            Theme::System => None,
+            Theme::Light => Some("light"),
+            Theme::Dark => Some("dark"),
+        });
+    });
+    let own_title = document().title();
+    Effect::new(move |_| document().set_title(&title(app, &own_title)));
+    view! {
+        <a
+            class="skip"
+            href="#main"
+            on:click=move |e| {
+                e.prevent_default();
+                browser::focus("main");
+            }
+        >
+            "Skip to the content"
+        </a>
+        <Masthead/>
+        <main class="main" id="main" tabindex="-1">
+            <Banner/>
+            <Screen/>
+        </main>
+        <Toasts/>
+    }
+}
+
+/// Listens for what happens to the page as a whole.
+fn listen(app: State) {
+    window_event_listener(ev::hashchange, move |_| {
+        app.route.set(Route::parse(&browser::hash()));
+        // Another stage is another page: it begins at its top.
+        window().scroll_to_with_x_and_y(0.0, 0.0);
+    });
+    window_event_listener(ev::pagehide, move |_| app.save_now());
+    window_event_listener(ev::visibilitychange, move |_| app.save_now());
+    window_event_listener(ev::dragover, |e| e.prevent_default());
+    window_event_listener(ev::drop, move |e| {
+        e.prevent_default();
+        let files = e.data_transfer().and_then(|d| d.files());
+        let files = files.iter().flat_map(|l| (0..l.length()).filter_map(|i| l.get(i)));
+        files.for_each(|file| intake::take_file(app, file));
+    });
+    set_interval(
+        move || {
+            if matches!(app.route.get_untracked(), Route::Set(_, Stage::Power)) {
+                app.clock.set(browser::now());
+            }
+        },
+        Duration::from_secs(1),
+    );
+}
+
+fn title(app: State, own: &str) -> String {
+    match app.route.get().stage() {
+        Some(stage) if app.open.id.get().is_some() => {
+            format!("{} · {} · {own}", app.open.record.read().name(), stage.label())
+        }
+        _ => own.to_owned(),
+    }
+}
+
+/// The name of the app, how saving stands, the colours.
+#[component]
+fn Masthead() -> impl IntoView {
+    let app = app();
+    let saving = move || match app.saving.get() {
+        Saving::Saved => "Saved",
+        Saving::Pending => "Saving…",
+        Saving::Failed(_) | Saving::Refused(..) => "Not saved",
+    };
+    let themes = [(Theme::System, "Auto"), (Theme::Light, "Day"), (Theme::Dark, "Night")];
+    view! {
+        <header class="masthead">
+            <a class="masthead__name" href="#/" aria-label="Firstglow, to the bench">
+                <svg class="masthead__glow" viewBox="0 0 24 24" aria-hidden="true">
+                    <path class="masthead__envelope" d="M6 22V9a6 6 0 0 1 12 0v13"/>
+                    <path class="masthead__heater" d="M9 22v-9l3-4 3 4v9"/>
+                </svg>
+                "Firstglow"
+            </a>
+            <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
+            <fieldset class="segments" data-control="theme">
+                <legend class="unseen">"Colors"</legend>
+                {themes
+                    .map(|(theme, label)| {
+                        view! {
+                            <label class="segments__item">
+                                <input
+                                    class="segments__input"
+                                    type="radio"
+                                    name="theme"
+                                    value=label
+                                    prop:checked=flag(move || app.theme.get() == theme)
+                                    on:change=move |_| app.set_theme(theme)
+                                />
+                                <span class="segments__label">{label}</span>
+                            </label>
+                        }
+                    })
+                    .collect_view()}
+            </fieldset>
+        </header>
+    }
+}
+
+/// The screen that the address asks for.
+#[component]
+fn Screen() -> impl IntoView {
+    let app = app();
+    let open = app.open.id;
+    move || match open.get() {
+        Some(id) => view! { <SetFrame id/> }.into_any(),
+        None => match app.route.get() {
+            Route::Bench => view! { <HomeScreen/> }.into_any(),
+            Route::Set(..) | Route::View(..) => missing().into_any(),
+        },
+    }
+}
+
+fn missing() -> impl IntoView {
+    view! {
+        <section class="sheet" data-screen="missing">
+            <h1>"There is no such set on this bench"</h1>
+            <p>"It may have been deleted for good, or the address is of another browser."</p>
+            <p><a class="button" href="#/">"To the bench"</a></p>
+        </section>
+    }
+}
+
+/// The title block, the path and the stage of a set.
+#[component]
+fn SetFrame(
+    /// The set.
+    id: SetId,
+) -> impl IntoView {
+    let app = app();
+    let stage = Memo::new(move |_| app.route.get().stage().unwrap_or(Stage::Parts));
+    let screen = move || match stage.get() {
+        Stage::Set => view! { <set::SetScreen/> }.into_any(),
+        Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),
+        Stage::Plan => view! { <plan::PlanScreen/> }.into_any(),
+        Stage::Buy => view! { <buy::BuyScreen/> }.into_any(),
+        Stage::Fit => view! { <fit::FitScreen/> }.into_any(),
+        Stage::Power => view! { <power::PowerScreen/> }.into_any(),
+        Stage::Record => view! { <record::RecordScreen/> }.into_any(),
+    };
+    view! {
+        <TitleBlock/>
+        <StagePath id current=stage progress=Callback::new(move |stage| app.open.progress(stage))/>
+        <section
+            class="sheet"
+            data-screen=text(move || stage.get().slug())
+            aria-label=text(move || stage.get().label())
+        >
+            {piece(screen)}
+        </section>
+    }
+}
+
+/// The title block of the drawing: what the set is, in a ruled strip.
+#[component]
+fn TitleBlock() -> impl IntoView {
+    let app = app();
+    let cells = Memo::new(move |_| {
+        set::model::title_cells(&app.open.sheet.read().header, app.open.sheet.read().parts.len())
+    });
+    view! {
+        <header class="title-block">
+            <h1 class="title-block__name">{piece(move || app.open.record.read().name())}</h1>
+            <dl class="title-block__cells">
+                {piece(move || {
+                    cells
+                        .get()
+                        .into_iter()
+                        .map(|(name, value)| {
+                            view! {
+                                <div class="title-block__cell">
+                                    <dt>{name}</dt>
+                                    <dd>{value}</dd>
+                                </div>
+                            }
+                        })
+                        .collect_view()
+                })}
+            </dl>
+        </header>
+    }
+}

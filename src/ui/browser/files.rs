@@ -1,0 +1,50 @@
+//! Files out and in, and the clipboard.
+
+use leptos::prelude::{document, window};
+use leptos::web_sys;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+
+/// A file larger than this is not read at all.
+pub const MAX_FILE_BYTES: f64 = 64.0 * 1024.0 * 1024.0;
+
+/// An address under which the browser holds `text` as a file.
+///
+/// # Errors
+/// What the browser threw.
+pub fn address_of(text: &str, mime: &str) -> Result<String, JsValue> {
+    let options = web_sys::BlobPropertyBag::new();
+    options.set_type(mime);
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    let blob = web_sys::Blob::new_with_str_sequence_and_options(&parts, &options)?;
+    web_sys::Url::create_object_url_with_blob(&blob)
+}
+
+/// Hands the user a file. Says whether the browser took it.
+pub fn download(name: &str, mime: &str, text: &str) -> bool {
+    let hand_over = || -> Result<(), JsValue> {
+        let address = address_of(text, mime)?;
+        let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();
+        link.set_href(&address);
+        link.set_download(name);
+        link.click();
+        web_sys::Url::revoke_object_url(&address)
+    };
+    hand_over().is_ok()
+}
+
+/// Puts text on the clipboard. Says whether the browser let it.
+pub async fn copy(text: String) -> bool {
+    let clipboard = window().navigator().clipboard();
+    // Absent on pages that were not served securely.
+    if JsValue::from(clipboard.clone()).is_undefined() {
+        return false;
+    }
+    JsFuture::from(clipboard.write_text(&text)).await.is_ok()
+}
+
+/// The bytes of a file, or `None` where it cannot be read.
+pub async fn bytes(file: &web_sys::File) -> Option<Vec<u8>> {
+    let buffer = JsFuture::from(file.array_buffer()).await.ok()?;
+    Some(js_sys::Uint8Array::new(&buffer).to_vec())
+}

@@ -1,0 +1,101 @@
+//! The buying list on the screen and on paper.
+
+use super::model::{Section, as_csv, as_text, pieces, sections};
+use crate::store::exchange::file_name;
+use crate::ui::browser::{self, files, now};
+use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::kit::{Cautions, HazardStrip};
+use crate::ui::state::app;
+use crate::ui::words::count;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+/// What to buy for the open set.
+#[component]
+pub fn BuyScreen() -> impl IntoView {
+    let app = app();
+    let list = Memo::new(move |_| sections(&app.open.plan.read()));
+    let name = move || app.open.record.get_untracked().name();
+    let copy = move |_| {
+        let text = as_text(&name(), &list.read_untracked());
+        spawn_local(async move {
+            let words = if files::copy(text).await {
+                "The list is on the clipboard."
+            } else {
+                "The browser did not let the page copy. Download the CSV instead."
+            };
+            app.say(words, None);
+        });
+    };
+    let csv = move |_| {
+        let file = file_name(&name(), &now().iso_day(app.ahead), "csv");
+        files::download(&file, "text/csv", &as_csv(&list.read_untracked()));
+    };
+    let has_any = move || !list.read().is_empty();
+    view! {
+        <div class="buy">
+            <div class="sheet__head">
+                <h2 class="sheet__title">"Buying list"</h2>
+                <div class="buttons no-print" hidden=flag(move || !has_any())>
+                    <button class="button" type="button" on:click=copy>"Copy as text"</button>
+                    <button class="button" type="button" on:click=csv>"Download CSV"</button>
+                    <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
+                </div>
+            </div>
+            <HazardStrip plan=app.open.plan/>
+            <p class="sheet__lead" hidden=flag(move || !has_any())>
+                {piece(move || count(pieces(&list.read()), "piece", "pieces"))}
+                " in "{piece(move || count(list.read().len(), "group", "groups"))}
+                ". A higher rating of the same kind serves too; a lower one never does."
+            </p>
+            <p class="sheet__empty" hidden=flag(has_any)>
+                "Nothing to buy yet. It is worked out from the plan."
+            </p>
+            <table class="table table--buy" data-table="buy" hidden=flag(move || !has_any())>
+                <caption class="unseen">"What to buy, by group"</caption>
+                <thead>
+                    <tr>
+                        <th scope="col" class="tick">"Got"</th>
+                        <th scope="col">"Pieces"</th>
+                        <th scope="col">"Value"</th>
+                        <th scope="col">"For"</th>
+                    </tr>
+                </thead>
+                {piece(move || list.get().into_iter().map(section_view).collect_view())}
+            </table>
+            <Cautions/>
+        </div>
+    }
+}
+
+fn section_view(section: Section) -> AnyView {
+    let lines = section
+        .lines
+        .into_iter()
+        .map(|line| {
+            view! {
+                <tr>
+                    <td class="tick"><span class="box" aria-hidden="true"></span></td>
+                    <td class="number" data-label="Pieces">{line.pieces}</td>
+                    <td data-label="Value"><b>{line.value}</b></td>
+                    <td data-label="For">{line.parts}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    let class = section.class.map(|class| {
+        view! { <span class="safety-class">"Marked "{class}", no other kind"</span> }
+    });
+    view! {
+        <tbody class="buy__group" data-group=section.id>
+            <tr>
+                <th colspan="4" scope="colgroup" class="buy__title">
+                    {section.title}" "{class}
+                    <span class="buy__total">{section.total}</span>
+                </th>
+            </tr>
+            {lines}
+        </tbody>
+    }
+    .into_any()
+}

@@ -1,0 +1,7 @@
+//! Fit: check off each part as it goes in.
+
+pub mod model;
+#[cfg(target_arch = "wasm32")]
+mod screen;
+#[cfg(target_arch = "wasm32")]
+pub use screen::FitScreen;

@@ -1,0 +1,194 @@
+//! Checking off parts, at arm's length and with dirty hands.
+
+use super::model::{Batch, batches, lead_words, short, task};
+use crate::bench::progress::fitted;
+use crate::bench::reading::{judge, unit_of};
+use crate::bench::set::PartRecord;
+use crate::plan::types::{Check, PlannedPart};
+use crate::ui::browser::now;
+use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::kit::{
+    Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
+};
+use crate::ui::state::app;
+use crate::ui::words;
+use leptos::prelude::*;
+use std::sync::Arc;
+
+/// Every part that asks for work, in the order of work.
+#[component]
+pub fn FitScreen() -> impl IntoView {
+    let app = app();
+    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
+    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    let progress = move || {
+        let (done, of) = fitted(&app.open.record.read(), &app.open.plan.read());
+        format!("{done} of {of} done")
+    };
+    view! {
+        <div class="fit">
+            <div class="sheet__head">
+                <h2 class="sheet__title">"Fit"</h2>
+                <p class="sheet__count" data-count="fit">{piece(progress)}</p>
+            </div>
+            <HazardList plan=app.open.plan brief=true/>
+            <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
+                "Nothing to fit yet. It is worked out from the plan."
+            </p>
+            <p class="sheet__lead" hidden=flag(move || batches.read().is_empty())>
+                "One part at a time: out, measure, in, check the leads, then the next."
+            </p>
+            {each(titles, move |title| batch_view(batches, title))}
+            <Cautions/>
+        </div>
+    }
+}
+
+/// Parts that are worked on together.
+fn batch_view(batches: Memo<Vec<Batch>>, title: String) -> AnyView {
+    let heading = title.clone();
+    let keys = move || {
+        let all = batches.read();
+        all.iter().find(|b| b.title == title).map(|b| b.keys.clone()).unwrap_or_default()
+    };
+    view! {
+        <section class="fit__batch">
+            <h3 class="fit__title">{heading}</h3>
+            <ul class="fit__list">
+                {each(keys, |key| view! { <FitRow key/> }.into_any())}
+            </ul>
+        </section>
+    }
+    .into_any()
+}
+
+/// One part: done or not, what it measured, readings on the old one.
+#[component]
+fn FitRow(
+    /// The key of the part.
+    key: String,
+) -> impl IntoView {
+    let app = app();
+    let key = StoredValue::new(key);
+    let part = Memo::new(move |_| {
+        key.with_value(|key| app.open.plan.read().parts.iter().find(|p| p.key == *key).cloned())
+    });
+    let record = Memo::new(move |_| key.with_value(|key| app.open.record.read().part(key)));
+    let toggle = move |done: bool| {
+        let at = done.then(now);
+        key.with_value(|key| app.change_open(|set| set.part_mut(key).done_at = at));
+    };
+    let is_done = move || record.read().done_at.is_some();
+    let when = move || record.read().done_at.map(|at| at.day(app.ahead)).unwrap_or_default();
+    let name = key.get_value();
+    let label = {
+        let name = name.clone();
+        move || {
+            let done = part.read().as_ref().map_or("Done", |p| words::done(p.decision));
+            format!("{name}: {}", done.to_lowercase())
+        }
+    };
+    view! {
+        <li class="fit__row" class:fit__row--done=is_done data-part=name>
+            <label class="tick-label">
+                <input
+                    class="tick-label__box"
+                    type="checkbox"
+                    prop:checked=flag(is_done)
+                    on:change:target=move |e| toggle(e.target().checked())
+                />
+                <span class="tick-label__name">{label}</span>
+                <span class="tick-label__when">{piece(when)}</span>
+            </label>
+            {piece(move || part.get().map(|part| body(&part, key, record)))}
+        </li>
+    }
+}
+
+type Record = Memo<PartRecord>;
+
+fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView {
+    let app = app();
+    let plan: Arc<_> = app.open.plan.get_untracked();
+    let leads = lead_words(part).into_iter().map(|w| view! { <li>{w}</li> }).collect_view();
+    let old = part.old.text.clone();
+    let measured = part.replacement.as_ref().map(|new| {
+        let (least, most) = (new.window.0.to_string(), new.window.1.to_string());
+        let check =
+            Check { what: "New part measures".to_owned(), least: Some(least), most: Some(most) };
+        reading(key, record, &check, true)
+    });
+    let checks = part.checks.iter().map(|check| reading(key, record, check, false)).collect_view();
+    view! {
+        <div class="fit__body">
+            <div class="fit__words">
+                <p class="fit__task">
+                    <DecisionMark decision=part.decision/>" "<b>{task(part)}</b>
+                </p>
+                <p class="fit__old">"Old: "{old}</p>
+                <ul class="fit__leads">{leads}</ul>
+                <p class="part__hazards">{hazard_marks(&plan, part)}</p>
+            </div>
+            <div class="fit__readings">{checks}{measured}</div>
+        </div>
+    }
+    .into_any()
+}
+
+/// A reading on the new part, or on the old one under the words of its check.
+fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool) -> AnyView {
+    let app = app();
+    let what = check.what.clone();
+    let limits = (check.least.clone(), check.most.clone());
+    let unit =
+        limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default().to_owned();
+    let typed = {
+        let what = what.clone();
+        Memo::new(move |_| {
+            let record = record.read();
+            if on_new {
+                record.measured.clone()
+            } else {
+                record.readings.get(&what).cloned().unwrap_or_default()
+            }
+        })
+    };
+    let short = short(&what);
+    let label = match (&limits.0, &limits.1) {
+        (Some(least), Some(most)) => format!("{short} ({least} to {most})"),
+        (Some(least), None) => format!("{short} (at least {least})"),
+        (None, Some(most)) => format!("{short} (at most {most})"),
+        (None, None) => short.to_owned(),
+    };
+    let verdict =
+        Memo::new(move |_| judge(&typed.read(), &unit, limits.0.as_deref(), limits.1.as_deref()));
+    let error = Signal::derive(move || verdict.read().as_ref().err().map(ToString::to_string));
+    let slug: String = what.chars().filter(char::is_ascii_alphanumeric).take(24).collect();
+    let field = Field {
+        id: format!("reading-{}-{slug}", key.get_value().replace('/', "-")),
+        label,
+        decimal: true,
+        data: if on_new { "measured".into() } else { "reading".into() },
+        ..Field::default()
+    };
+    let on_input = move |text: String| {
+        key.with_value(|key| {
+            app.change_open(|set| {
+                let part = set.part_mut(key);
+                if on_new {
+                    part.measured = text;
+                } else if text.is_empty() {
+                    part.readings.remove(&what);
+                } else {
+                    part.readings.insert(what.clone(), text);
+                }
+            });
+        });
+    };
+    view! {
+        <TextField field value=typed on_input=Callback::new(on_input) error>
+            <VerdictMark verdict/>
+        </TextField>
+    }
+    .into_any()
+}

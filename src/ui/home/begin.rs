@@ -1,0 +1,57 @@
+//! Ways to begin a set: a blank sheet, or an example.
+
+use crate::bench::progress::Stage;
+use crate::sheet::examples::EXAMPLES;
+use crate::ui::browser::{self, now};
+use crate::ui::route::Route;
+use crate::ui::state::app;
+use leptos::prelude::*;
+
+/// A blank sheet and the examples.
+#[component]
+pub fn Begin() -> impl IntoView {
+    let app = app();
+    let open = move |text: &str, stage| {
+        let id = app.change(|bench| bench.add(text, now()));
+        browser::go(Route::Set(id, stage));
+    };
+    let examples = EXAMPLES
+        .iter()
+        .map(|example| {
+            view! {
+                <li>
+                    <button
+                        class="begin__choice"
+                        type="button"
+                        data-example=example.id
+                        on:click=move |_| open(example.text, Stage::Plan)
+                    >
+                        <span class="begin__kind">"Example"</span>
+                        <span class="begin__name">{example.title}</span>
+                        <span class="begin__about">{example.about}</span>
+                    </button>
+                </li>
+            }
+        })
+        .collect_view();
+    view! {
+        <section class="begin" aria-labelledby="begin-title">
+            <h2 class="bench__subtitle" id="begin-title">"Begin a set"</h2>
+            <ul class="begin__list">
+                <li>
+                    <button
+                        class="begin__choice begin__choice--blank"
+                        type="button"
+                        data-example="blank"
+                        on:click=move |_| open("", Stage::Set)
+                    >
+                        <span class="begin__kind">"New"</span>
+                        <span class="begin__name">"Blank sheet"</span>
+                        <span class="begin__about">"One part a line, as the schematic has it."</span>
+                    </button>
+                </li>
+                {examples}
+            </ul>
+        </section>
+    }
+}

@@ -1,0 +1,66 @@
+//! What is said when saving does not work.
+
+use crate::store::exchange::file_name;
+use crate::ui::browser::{files, now};
+use crate::ui::state::{Saving, app};
+use leptos::prelude::*;
+
+const JSON: &str = "application/json";
+
+/// Shows while changes are not saved, with a way out. The edits are kept.
+#[component]
+pub fn Banner() -> impl IntoView {
+    let app = app();
+    let export = move |_| {
+        let name = file_name("bench", &now().iso_day(app.ahead), "json");
+        files::download(&name, JSON, &app.document());
+    };
+    let failed = move |why: String| {
+        view! {
+            <div class="banner" role="alert" data-banner="failed">
+                <p>
+                    <b>"Not saved: "</b>{why}
+                    ". Everything typed is still on this page. Download it before closing the page."
+                </p>
+                <div class="banner__buttons">
+                    <button class="button button--primary" type="button" on:click=export>
+                        "Download everything"
+                    </button>
+                    <button class="button" type="button" on:click=move |_| app.save()>
+                        "Try again"
+                    </button>
+                </div>
+            </div>
+        }
+        .into_any()
+    };
+    let refused = move |raw: String, why: String| {
+        let download = move |_| {
+            let name = file_name("kept", &now().iso_day(app.ahead), "txt");
+            files::download(&name, "text/plain", &raw);
+        };
+        view! {
+            <div class="banner" role="alert" data-banner="refused">
+                <p>
+                    <b>"The saved bench could not be opened. "</b>{why}
+                    " It is kept as it is, and nothing is saved over it: what you do now is lost \
+                     when the page closes, until you set the old data aside."
+                </p>
+                <div class="banner__buttons">
+                    <button class="button button--primary" type="button" on:click=download>
+                        "Download what was saved"
+                    </button>
+                    <button class="button" type="button" on:click=move |_| app.set_aside()>
+                        "Set it aside and save from now on"
+                    </button>
+                </div>
+            </div>
+        }
+        .into_any()
+    };
+    move || match app.saving.get() {
+        Saving::Saved | Saving::Pending => ().into_any(),
+        Saving::Failed(why) => failed(why),
+        Saving::Refused(raw, why) => refused(raw, why),
+    }
+}

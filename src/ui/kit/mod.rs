@@ -1,0 +1,22 @@
+//! Pieces that several screens share.
+
+mod banner;
+mod cautions;
+pub mod dynamic;
+mod field;
+mod file_button;
+mod hazard;
+mod mark;
+mod path;
+mod toast;
+mod working;
+
+pub use banner::Banner;
+pub use cautions::Cautions;
+pub use field::{Choice, Field, SelectField, TextField, stop_typing};
+pub use file_button::FileButton;
+pub use hazard::{HazardList, HazardStrip, hazard_marks};
+pub use mark::{BasisMark, DecisionMark, VerdictMark};
+pub use path::StagePath;
+pub use toast::Toasts;
+pub use working::Workings;

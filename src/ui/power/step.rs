@@ -1,0 +1,218 @@
+//! One step of the power-up.
+
+use crate::bench::hold::{self, Hold};
+use crate::bench::reading::judge;
+use crate::bench::set::StepRecord;
+use crate::bench::steps::{self, Standing};
+use crate::plan::types::{PowerStep, Reading};
+use crate::ui::browser::now;
+use crate::ui::kit::dynamic::{flag, piece, text, word};
+use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
+use crate::ui::state::app;
+use leptos::prelude::*;
+
+type Kept = Memo<StepRecord>;
+
+/// A step: what to do, what to expect, when to stop; its hold and its readings.
+#[component]
+pub fn StepCard(
+    /// The id of the step.
+    id: String,
+) -> impl IntoView {
+    let app = app();
+    let id = StoredValue::new(id);
+    let at = Memo::new(move |_| {
+        id.with_value(|id| app.open.plan.read().power_up.iter().position(|s| s.id == *id))
+    });
+    let step = Memo::new(move |_| Some(app.open.plan.read().power_up.get(at.get()?)?.clone()));
+    let standing = Memo::new(move |_| {
+        let all = steps::standings(&app.open.record.read(), &app.open.plan.read());
+        at.get().and_then(|at| all.get(at).copied()).unwrap_or(Standing::Later)
+    });
+    let kept = Memo::new(move |_| id.with_value(|id| app.open.record.read().step(id)));
+    let class = move || {
+        let state = match standing.get() {
+            Standing::Done => "done",
+            Standing::Skipped => "skipped",
+            Standing::Now => "now",
+            Standing::Later => "later",
+        };
+        format!("step step--{state}")
+    };
+    view! {
+        <li
+            class=text(class)
+            data-step=id.get_value()
+            data-standing=text(move || format!("{:?}", standing.get()).to_lowercase())
+            aria-current=word(move || (standing.get() == Standing::Now).then_some("step"))
+        >
+            {piece(move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1)))}
+            {piece(move || step.get().and_then(|s| s.hold_seconds).map(|s| view! { <HoldTimer id kept seconds=s/> }))}
+            <div class="step__readings">
+                {piece(move || {
+                    let readings = step.get().map(|s| s.readings).unwrap_or_default();
+                    readings.into_iter().map(|r| reading(id, kept, r)).collect_view()
+                })}
+            </div>
+            <Check id standing kept/>
+        </li>
+    }
+}
+
+fn told(step: &PowerStep, number: usize) -> AnyView {
+    let line =
+        step.line_v.map(|v| view! { <span class="step__line">{format!("{v} V line")}</span> });
+    let expect =
+        step.expect.clone().map(|e| view! { <p class="step__expect"><b>"Expect: "</b>{e}</p> });
+    let stop_if =
+        step.stop_if.clone().map(|s| view! { <p class="step__stop"><b>"Stop if: "</b>{s}</p> });
+    let working = (!step.working.is_empty()).then(|| {
+        view! {
+            <details class="fold no-print">
+                <summary>"Working and source"</summary>
+                <Workings workings=step.working.clone()/>
+            </details>
+        }
+    });
+    view! {
+        <h4 class="step__title">
+            <span class="box print-only" aria-hidden="true"></span>
+            <span class="step__number">{number}"."</span>
+            {step.title.clone()}
+            {line}
+        </h4>
+        <p class="step__action">{step.action.clone()}</p>
+        {expect}
+        {stop_if}
+        {working}
+    }
+    .into_any()
+}
+
+/// Done, passed over, or not yet.
+#[component]
+fn Check(
+    /// The step.
+    id: StoredValue<String>,
+    /// How it stands.
+    standing: Memo<Standing>,
+    /// What is kept of it.
+    kept: Kept,
+) -> impl IntoView {
+    let app = app();
+    let done = move |at| id.with_value(|id| app.change_open(|set| steps::set_done(set, id, at)));
+    let skip = move |at| id.with_value(|id| app.change_open(|set| steps::set_skipped(set, id, at)));
+    let is_later = move || standing.get() == Standing::Later;
+    let is_skipped = move || standing.get() == Standing::Skipped;
+    let when = move || {
+        let kept = kept.read();
+        let at = kept.done_at.or(kept.skipped_at);
+        at.map(|at| at.day_and_time(app.ahead)).unwrap_or_default()
+    };
+    view! {
+        <div class="step__check no-print">
+            <label class="tick-label">
+                <input
+                    class="tick-label__box"
+                    type="checkbox"
+                    disabled=flag(is_later)
+                    prop:checked=flag(move || standing.get() == Standing::Done)
+                    on:change:target=move |e| done(e.target().checked().then(now))
+                />
+                <span class="tick-label__name">"Done"</span>
+            </label>
+            <span class="step__when">
+                {piece(move || if is_skipped() { "Skipped, " } else { "" })}{piece(when)}
+            </span>
+            <button
+                class="button button--quiet"
+                type="button"
+                hidden=flag(move || !matches!(standing.get(), Standing::Now | Standing::Skipped))
+                on:click=move |_| skip((!is_skipped()).then(now))
+            >
+                {piece(move || if is_skipped() { "Take back" } else { "Skip; the record will say so" })}
+            </button>
+        </div>
+    }
+}
+
+/// A hold that runs on through a reload.
+#[component]
+fn HoldTimer(
+    /// The step.
+    id: StoredValue<String>,
+    /// What is kept of it.
+    kept: Kept,
+    /// How long.
+    seconds: u32,
+) -> impl IntoView {
+    let app = app();
+    let hold =
+        Memo::new(move |_| hold::standing(kept.read().hold_started_at, seconds, app.clock.get()));
+    let start = move |_| {
+        let at = now();
+        app.clock.set(at);
+        id.with_value(|id| app.change_open(|set| set.step_mut(id).hold_started_at = Some(at)));
+    };
+    let is_running = Memo::new(move |_| matches!(hold.get(), Hold::Running(_)));
+    let left = move || match hold.get() {
+        Hold::Waiting => hold::clock(seconds),
+        Hold::Running(left) => hold::clock(left),
+        Hold::Over => "0:00".to_owned(),
+    };
+    let said = Memo::new(move |_| if hold.get() == Hold::Over { "Hold over" } else { "" });
+    view! {
+        <div class="hold no-print" class:hold--running=move || is_running.get() data-hold="">
+            <span class="hold__clock" role="timer">{piece(left)}</span>
+            <button class="button" type="button" on:click=start>
+                {piece(move || if hold.get() == Hold::Waiting { "Start the hold" } else { "Start it again" })}
+            </button>
+            <span class="hold__said" role="status">{piece(move || said.get())}</span>
+        </div>
+        <p class="print-only">"Hold "{hold::clock(seconds)}</p>
+    }
+}
+
+/// A reading beside the step, held against its limits.
+fn reading(id: StoredValue<String>, kept: Kept, reading: Reading) -> AnyView {
+    let app = app();
+    let Reading { id: name, what, unit, least, most } = reading;
+    let typed = {
+        let name = name.clone();
+        Memo::new(move |_| kept.read().readings.get(&name).cloned().unwrap_or_default())
+    };
+    let label = match (&least, &most) {
+        (Some(least), Some(most)) => format!("{what} ({least} to {most} {unit})"),
+        (Some(least), None) => format!("{what} (at least {least} {unit})"),
+        (None, Some(most)) => format!("{what} (at most {most} {unit})"),
+        (None, None) => format!("{what} ({unit})"),
+    };
+    let field = Field {
+        id: format!("step-{}-{name}", id.get_value()),
+        label,
+        decimal: true,
+        data: name.clone(),
+        ..Field::default()
+    };
+    let verdict =
+        Memo::new(move |_| judge(&typed.read(), &unit, least.as_deref(), most.as_deref()));
+    let error = Signal::derive(move || verdict.read().as_ref().err().map(ToString::to_string));
+    let on_input = move |text: String| {
+        id.with_value(|id| {
+            app.change_open(|set| {
+                let step = set.step_mut(id);
+                if text.is_empty() {
+                    step.readings.remove(&name);
+                } else {
+                    step.readings.insert(name.clone(), text);
+                }
+            });
+        });
+    };
+    view! {
+        <TextField field value=typed on_input=Callback::new(on_input) error>
+            <VerdictMark verdict/>
+        </TextField>
+    }
+    .into_any()
+}

@@ -1,0 +1,7 @@
+//! Record: the paper that stays with the set.
+
+pub mod model;
+#[cfg(target_arch = "wasm32")]
+mod screen;
+#[cfg(target_arch = "wasm32")]
+pub use screen::RecordScreen;

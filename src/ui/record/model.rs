@@ -1,0 +1,142 @@
+//! The record of a job as rows: what was found, what was fitted, what was left.
+
+use crate::bench::set::{PartRecord, SetRecord};
+use crate::bench::stamp::Stamp;
+use crate::plan::types::{Plan, PlannedPart, PowerStep};
+use crate::ui::words;
+
+/// A row on a part.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartRow {
+    /// Its key.
+    pub key: String,
+    /// The old part.
+    pub old: String,
+    /// Readings on the old part, `what: reading`.
+    pub found: Vec<String>,
+    /// What was done, or is still to be done.
+    pub done: String,
+    /// The day.
+    pub day: String,
+    /// What the new part measured.
+    pub measured: String,
+    /// A remark.
+    pub note: String,
+}
+
+/// A row on a step of the power-up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StepRow {
+    /// Its id.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// `Done`, `Skipped` or `Open`.
+    pub state: &'static str,
+    /// When.
+    pub when: String,
+    /// Readings, `what: reading`.
+    pub readings: Vec<String>,
+}
+
+/// Rows on the parts of the plan that ask for work or on which something is
+/// noted, in the order of the sheet.
+pub fn part_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<PartRow> {
+    plan.parts
+        .iter()
+        .filter(|p| crate::bench::progress::needs_work(p) || record.parts.contains_key(&p.key))
+        .map(|part| part_row(part, &record.part(&part.key), ahead))
+        .collect()
+}
+
+fn part_row(part: &PlannedPart, record: &PartRecord, ahead: i32) -> PartRow {
+    let task = part.replacement.as_ref().map(|new| new.text.clone());
+    let done = match (record.done_at, task) {
+        (Some(_), Some(task)) => format!("{}: {task}", words::done(part.decision)),
+        (Some(_), None) => words::done(part.decision).to_owned(),
+        (None, _) => format!("Open: {}", words::decision(part.decision).to_lowercase()),
+    };
+    PartRow {
+        key: part.key.clone(),
+        old: part.old.text.clone(),
+        found: said(record.readings.iter().map(|(k, v)| (k.as_str(), v.as_str()))),
+        done,
+        day: day(record.done_at, ahead),
+        measured: record.measured.clone(),
+        note: record.note.clone(),
+    }
+}
+
+/// Rows on records whose part is no longer on the sheet.
+pub fn orphan_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<PartRow> {
+    let on_sheet = |key: &str| plan.parts.iter().any(|p| p.key == key);
+    record
+        .orphans(on_sheet)
+        .map(|key| {
+            let kept = record.part(key);
+            PartRow {
+                key: key.to_owned(),
+                old: String::new(),
+                found: said(kept.readings.iter().map(|(k, v)| (k.as_str(), v.as_str()))),
+                done: if kept.done_at.is_some() { "Done".into() } else { String::new() },
+                day: day(kept.done_at, ahead),
+                measured: kept.measured.clone(),
+                note: kept.note.clone(),
+            }
+        })
+        .collect()
+}
+
+/// Rows on the steps of the power-up.
+pub fn step_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<StepRow> {
+    plan.power_up.iter().map(|step| step_row(step, record, ahead)).collect()
+}
+
+fn step_row(step: &PowerStep, record: &SetRecord, ahead: i32) -> StepRow {
+    let kept = record.step(&step.id);
+    let what = |id: &str| step.readings.iter().find(|r| r.id == id);
+    let readings =
+        said(kept.readings.iter().map(|(id, typed)| {
+            (what(id).map_or(id.as_str(), |r| r.what.as_str()), typed.as_str())
+        }));
+    let (state, at) = match (kept.done_at, kept.skipped_at) {
+        (Some(at), _) => ("Done", Some(at)),
+        (None, Some(at)) => ("Skipped", Some(at)),
+        (None, None) => ("Open", None),
+    };
+    StepRow {
+        id: step.id.clone(),
+        title: step.title.clone(),
+        state,
+        when: at.map(|at| at.day_and_time(ahead)).unwrap_or_default(),
+        readings,
+    }
+}
+
+fn said<'a>(pairs: impl Iterator<Item = (&'a str, &'a str)>) -> Vec<String> {
+    pairs
+        .filter(|(_, typed)| !typed.trim().is_empty())
+        .map(|(what, typed)| format!("{}: {typed}", what.trim_end_matches('.')))
+        .collect()
+}
+
+fn day(at: Option<Stamp>, ahead: i32) -> String {
+    at.map(|at| at.day(ahead)).unwrap_or_default()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::set::SetId;
+
+    #[test]
+    fn a_record_without_its_part_is_still_told() {
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        record.part_mut("C7").measured = "0.047".into();
+        record.part_mut("C7").done_at = Some(Stamp(0));
+        let rows = orphan_rows(&record, &Plan::default(), 0);
+        assert_eq!(rows.len(), 1);
+        assert_eq!((rows[0].key.as_str(), rows[0].measured.as_str()), ("C7", "0.047"));
+        assert_eq!(rows[0].day, "Jan 1, 1970");
+    }
+}

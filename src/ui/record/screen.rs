@@ -1,0 +1,131 @@
+//! The record as one sheet of paper.
+
+use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
+use crate::store::envelope;
+use crate::store::exchange::file_name;
+use crate::ui::browser::{self, files, now};
+use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::state::app;
+use leptos::prelude::*;
+
+/// What was found, what was fitted, what was left, how it came up.
+#[component]
+pub fn RecordScreen() -> impl IntoView {
+    let app = app();
+    let parts =
+        Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let gone =
+        Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let steps =
+        Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let notes = Memo::new(move |_| app.open.record.read().notes.clone());
+    let dates = move || {
+        let record = app.open.record.read();
+        let (from, to) = (record.created.day(app.ahead), record.changed.day(app.ahead));
+        format!("On the bench since {from}; last worked on {to}.")
+    };
+    view! {
+        <div class="record">
+            <div class="sheet__head">
+                <h2 class="sheet__title">"Record of the job"</h2>
+                <div class="buttons no-print">
+                    <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
+                    <button class="button" type="button" on:click=move |_| export()>"Export this set"</button>
+                </div>
+            </div>
+            <p class="sheet__lead">{piece(dates)}</p>
+            <HazardList plan=app.open.plan/>
+            <section hidden=flag(move || parts.read().is_empty())>
+                <h3 class="record__title">"Parts"</h3>
+                {piece(move || part_table("record-parts", parts.get()))}
+            </section>
+            <section hidden=flag(move || gone.read().is_empty())>
+                <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
+                {piece(move || part_table("record-gone", gone.get()))}
+            </section>
+            <section hidden=flag(move || parts.read().is_empty())>
+                <h3 class="record__title">"Power-up"</h3>
+                {piece(move || step_table(steps.get()))}
+            </section>
+            <section hidden=flag(move || notes.read().is_empty())>
+                <h3 class="record__title">"Notes"</h3>
+                <p class="record__notes">{piece(move || notes.get())}</p>
+            </section>
+            <Cautions/>
+        </div>
+    }
+}
+
+fn export() {
+    let app = app();
+    let record = app.open.record.get_untracked();
+    let name = file_name(&record.name(), &now().iso_day(app.ahead), "json");
+    let document =
+        app.bench.with_untracked(|b| envelope::write(&b.only(record.id)).unwrap_or_default());
+    files::download(&name, "application/json", &document);
+}
+
+fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            view! {
+                <tr data-part=row.key.clone()>
+                    <th scope="row" data-label="Part">{row.key.clone()}</th>
+                    <td data-label="Old">{row.old}</td>
+                    <td data-label="Found">{row.found.join("; ")}</td>
+                    <td data-label="Done">{row.done}</td>
+                    <td data-label="Day">{row.day}</td>
+                    <td data-label="Measured">{row.measured}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <table class="table table--record" data-table=name>
+            <thead>
+                <tr>
+                    <th scope="col">"Part"</th>
+                    <th scope="col">"Old"</th>
+                    <th scope="col">"Found"</th>
+                    <th scope="col">"Done"</th>
+                    <th scope="col">"Day"</th>
+                    <th scope="col">"Measured"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
+}
+
+fn step_table(rows: Vec<StepRow>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            view! {
+                <tr data-step=row.id>
+                    <th scope="row" data-label="Step">{row.title}</th>
+                    <td data-label="State">{row.state}</td>
+                    <td data-label="When">{row.when}</td>
+                    <td data-label="Readings">{row.readings.join("; ")}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <table class="table table--record" data-table="record-steps">
+            <thead>
+                <tr>
+                    <th scope="col">"Step"</th>
+                    <th scope="col">"State"</th>
+                    <th scope="col">"When"</th>
+                    <th scope="col">"Readings"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
+}

@@ -1,0 +1,127 @@
+//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set,
+//! `#/set/3/plan/voltages` a further view of its plan.
+
+use crate::bench::progress::Stage;
+use crate::bench::set::SetId;
+
+/// A view of the plan beside its parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PlanView {
+    /// Voltages and resistances at every tube.
+    Voltages,
+    /// The supply, and what it leaves charged.
+    Supply,
+}
+
+impl PlanView {
+    /// All of them, in the order shown.
+    pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+
+    /// Its name on the page.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Voltages => "Voltages",
+            Self::Supply => "Supply",
+        }
+    }
+
+    /// Its name in addresses.
+    pub const fn slug(self) -> &'static str {
+        match self {
+            Self::Voltages => "voltages",
+            Self::Supply => "supply",
+        }
+    }
+}
+
+/// What the address asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Route {
+    /// The bench with all its sets.
+    #[default]
+    Bench,
+    /// A stage of a set.
+    Set(SetId, Stage),
+    /// A further view of a set's plan.
+    View(SetId, PlanView),
+}
+
+impl Route {
+    /// Reads the hash of an address. What is not known leads to the bench.
+    pub fn parse(hash: &str) -> Self {
+        let mut steps = hash.trim_start_matches('#').split('/').filter(|s| !s.is_empty());
+        let (Some("set"), Some(id)) = (steps.next(), steps.next()) else { return Self::Bench };
+        let Ok(id) = id.parse() else { return Self::Bench };
+        let slug = steps.next().unwrap_or("parts");
+        let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
+        let view = steps.next();
+        match PlanView::ALL.into_iter().find(|v| Some(v.slug()) == view) {
+            Some(view) if stage == Stage::Plan => Self::View(id, view),
+            _ => Self::Set(id, stage),
+        }
+    }
+
+    /// The address.
+    pub fn hash(self) -> String {
+        match self {
+            Self::Bench => "#/".to_owned(),
+            Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
+            Self::View(id, view) => format!("#/set/{id}/{}/{}", Stage::Plan.slug(), view.slug()),
+        }
+    }
+
+    /// The set it is about.
+    pub const fn set_id(self) -> Option<SetId> {
+        match self {
+            Self::Bench => None,
+            Self::Set(id, _) | Self::View(id, _) => Some(id),
+        }
+    }
+
+    /// The stage it is about.
+    pub const fn stage(self) -> Option<Stage> {
+        match self {
+            Self::Bench => None,
+            Self::Set(_, stage) => Some(stage),
+            Self::View(..) => Some(Stage::Plan),
+        }
+    }
+
+    /// The view of the plan, where it is not its parts.
+    pub const fn view(self) -> Option<PlanView> {
+        match self {
+            Self::View(_, view) => Some(view),
+            _ => None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_address_leads_back_to_its_route() {
+        for stage in Stage::ALL {
+            let route = Route::Set(SetId(7), stage);
+            assert_eq!(Route::parse(&route.hash()), route);
+        }
+        for view in PlanView::ALL {
+            let route = Route::View(SetId(7), view);
+            assert_eq!(Route::parse(&route.hash()), route);
+            assert_eq!(route.stage(), Some(Stage::Plan));
+        }
+        assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
+    }
+
+    #[test]
+    fn an_unknown_address_leads_to_the_bench_or_to_the_parts() {
+        for hash in ["", "#", "#/nowhere", "#/set", "#/set/x/parts", "#main", "#/set/99999999999"] {
+            assert_eq!(Route::parse(hash), Route::Bench, "{hash}");
+        }
+        assert_eq!(Route::parse("#/set/3/attic"), Route::Set(SetId(3), Stage::Parts));
+        assert_eq!(Route::parse("#/set/3/plan/attic"), Route::Set(SetId(3), Stage::Plan));
+        assert_eq!(Route::parse("#/set/3/fit/supply"), Route::Set(SetId(3), Stage::Fit));
+        assert_eq!(Route::parse("#/set/3"), Route::Set(SetId(3), Stage::Parts));
+    }
+}

@@ -1,0 +1,117 @@
+//! The app's screens as people use them: verbs instead of elements.
+
+use fantoccini::elements::Element;
+use fantoccini::key::Key;
+use serde_json::json;
+
+use crate::browser::Browser;
+use crate::pages::Page;
+use crate::roles::Role;
+use crate::wait::until;
+
+/// The stages of a set, as they stand in addresses.
+pub const STAGES: [&str; 7] = ["set", "parts", "plan", "buy", "fit", "power-up", "record"];
+
+/// The app in a browser.
+pub struct App<'b> {
+    /// The page it is on.
+    pub page: Page<'b>,
+    browser: &'b Browser,
+}
+
+impl<'b> App<'b> {
+    /// Opens the app on its first screen.
+    pub async fn open(browser: &'b Browser) -> Self {
+        Self { page: browser.open().await, browser }
+    }
+
+    /// Begins a set: `blank`, or an example by its id.
+    pub async fn begin(&self, id: &str) {
+        self.page.data("example", id).await.click().await.expect("a choice can be clicked");
+        until("the set to open", async || {
+            self.page.all_data("screen").await.iter().any(|s| s != "bench").then_some(())
+        })
+        .await;
+    }
+
+    /// Goes to a stage of the open set by its link in the path.
+    pub async fn stage(&self, slug: &str) {
+        let stage = self.page.data("stage", slug).await;
+        let link = self.page.within(stage);
+        link.only(Role::Link).await.click().await.expect("a stage can be clicked");
+        self.page.data("screen", slug).await;
+    }
+
+    /// Goes back to the bench.
+    pub async fn bench(&self) {
+        self.page.click(Role::Link, "Firstglow, to the bench").await;
+        self.page.data("screen", "bench").await;
+    }
+
+    /// Writes a whole sheet, as a paste does.
+    pub async fn write(&self, text: &str) {
+        self.stage("parts").await;
+        self.page.field(SHEET).await;
+        self.browser
+            .js_with(
+                "const area = document.getElementById('sheet-text');
+                 area.value = arguments[0];
+                 area.dispatchEvent(new InputEvent('input', { bubbles: true }))",
+                vec![json!(text)],
+            )
+            .await;
+    }
+
+    /// What the sheet holds.
+    pub async fn sheet(&self) -> String {
+        self.page.value(SHEET).await
+    }
+
+    /// Waits until every change is saved.
+    pub async fn saved(&self) {
+        self.page.data("saving", "Saved").await;
+    }
+
+    /// Drops a file on the page.
+    pub async fn drop_file(&self, name: &str, bytes: &[u8]) {
+        self.browser
+            .js_with(
+                "const data = new DataTransfer();
+                 data.items.add(new File([Uint8Array.from(arguments[1])], arguments[0]));
+                 window.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }))",
+                vec![json!(name), json!(bytes)],
+            )
+            .await;
+    }
+
+    /// Pastes text into what has the focus, as a spreadsheet would give it.
+    /// Whether the page took it itself.
+    pub async fn paste(&self, text: &str) -> bool {
+        let taken = self
+            .browser
+            .js_with(
+                "const data = new DataTransfer();
+                 data.setData('text/plain', arguments[0]);
+                 return !document.activeElement.dispatchEvent(
+                     new ClipboardEvent('paste', { clipboardData: data, bubbles: true, cancelable: true }))",
+                vec![json!(text)],
+            )
+            .await;
+        taken.as_bool().expect("a yes or no")
+    }
+
+    /// Moves the focus on by Tab until what has it carries the name.
+    pub async fn tab_to(&self, name: &str) -> Element {
+        for _ in 0..400 {
+            self.page.press(Key::Tab).await;
+            if self.page.focused().await.contains(name) {
+                let focused = self.browser.client().active_element().await;
+                return focused.expect("something has the focus");
+            }
+        }
+        panic!("Tab never comes to “{name}”");
+    }
+}
+
+/// The label of the text editor.
+pub const SHEET: &str = "Parts list, one part a line";
