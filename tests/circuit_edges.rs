@@ -217,3 +217,18 @@ fn ten_thousand_nodes_are_solved() {
     assert!(solution.kirchhoff.amps < 1e-9, "{:?}", solution.kirchhoff);
     assert!(solution.iterations < 60, "{}", solution.iterations);
 }
+
+#[test]
+fn a_cathode_that_a_grid_alone_ties_down_leaks_nothing_to_ground() {
+    // Found by a property: an anchor to ground would take half a milliampere.
+    let mut net = Netlist::new();
+    let [supply, grid, plate, cathode] = ["B", "grid", "plate", "cathode"].map(|n| net.node(n));
+    net.source("B", supply, GROUND, 250.0).unwrap();
+    let fed = net.resistor("R1", supply, grid, 1e6).unwrap();
+    let tube = find("6J5").unwrap().tube;
+    let law = fit(tube, &tube.units()[0]).unwrap().law;
+    net.device("V1", Terminals::triode(plate, grid, cathode), law).unwrap();
+    let solution = solve(&net, &Options::default()).unwrap();
+    assert!(solution.amps(&net, fed).abs() < 1e-9, "{}", solution.amps(&net, fed));
+    assert!(solution.floating.is_empty());
+}

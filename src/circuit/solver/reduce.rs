@@ -107,6 +107,7 @@ impl Reduction {
                 _ => {}
             }
         }
+        self.by_grids(net, &mut groups);
         let grounded = groups.find(ground).0;
         let mut islands = Islands { anchors: Vec::new(), island: vec![None; ground] };
         let mut number = vec![None; ground + 1];
@@ -121,6 +122,39 @@ impl Reduction {
             }
         }
         islands
+    }
+}
+
+impl Reduction {
+    /// Cathodes that nothing else ties down are tied by a grid that is: its
+    /// current has to go somewhere. A grid without a leak still floats.
+    fn by_grids(&self, net: &Netlist, groups: &mut Groups) {
+        let ground = self.len();
+        let place = |node: NodeId| self.unknown[node.index()].unwrap_or(ground);
+        let mut open: Vec<(usize, usize)> = net
+            .elements()
+            .filter_map(|(_, element)| match *element {
+                Element::Device { grid, cathode, law, .. } if law.electrodes() > 1 => {
+                    Some((place(grid), place(cathode)))
+                }
+                _ => None,
+            })
+            .collect();
+        // One tube ties the next; no set has more of them in a row.
+        for _ in 0..16 {
+            let before = open.len();
+            open.retain(|&(grid, cathode)| {
+                let grounded = groups.find(ground).0;
+                let ties = groups.find(grid).0 == grounded && groups.find(cathode).0 != grounded;
+                if ties {
+                    groups.join(cathode, ground, 0.0);
+                }
+                !ties
+            });
+            if open.len() == before {
+                return;
+            }
+        }
     }
 }
 
