@@ -121,6 +121,12 @@ fn a_bleeder_discharges_and_a_capacitor_without_one_stays_charged() {
     assert_eq!(through.as_deref(), Some("R1"));
     let Some(FallOf::Stays { volts }) = capacitor(&r, "C3").fall else { panic!() };
     near(volts, 300.0, 0.01);
+    // The curve of each follows the exponential: one time constant is 0.1034 s.
+    let curve = r.curve.unwrap();
+    let own = &curve.volts[curve.keys.iter().position(|k| k == "C1").unwrap()];
+    for (seconds, volts) in curve.seconds.iter().zip(own) {
+        near(*volts, 450.0 * (-seconds / 0.1034).exp(), 3.0);
+    }
 }
 
 /// 350-0-350 V with 150 ohms a plate.

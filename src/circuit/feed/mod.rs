@@ -18,6 +18,7 @@ use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::{Rectification, Sheet, SupplyKind};
 use crate::trade::tubes::UnitKind;
 use reach::{Reached, Sources};
+use std::collections::HashSet;
 
 /// One supply of the set.
 #[derive(Debug, Clone, PartialEq)]
@@ -43,6 +44,8 @@ pub struct Feed {
     pub assumed: Vec<String>,
 }
 
+/// The most supplies that are computed: no set has as many.
+const MOST_FEEDS: usize = 8;
 /// The least reservoir; what is smaller is a radio-frequency bypass.
 const LEAST_FARADS: f64 = 0.5e-6;
 /// The reservoir taken where the sheet shows none.
@@ -67,14 +70,23 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &Model) -> Vec<Feed> {
         })
         .collect();
     let mut outputs: Vec<NodeIndex> = Vec::new();
+    let mut seen = HashSet::new();
     for end in ends.iter().filter(|e| e.plate.is_some() && e.cathode.is_none()) {
         let output = running.devices[end.index].cathode;
-        if !outputs.iter().any(|o| running.node(*o) == running.node(output)) {
+        if seen.insert(running.node(output)) {
             outputs.push(output);
         }
     }
     let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends };
-    outputs.into_iter().filter_map(|output| finder.feed(output)).collect()
+    let left_out = outputs.len().saturating_sub(MOST_FEEDS);
+    let mut feeds: Vec<Feed> =
+        outputs.into_iter().take(MOST_FEEDS).filter_map(|output| finder.feed(output)).collect();
+    if let (Some(first), true) = (feeds.first_mut(), left_out > 0) {
+        first.assumed.push(format!(
+            "{left_out} rectifiers more feed points of their own: they are left out of the voltages"
+        ));
+    }
+    feeds
 }
 
 /// Ohms within which a side is on the alternating side for sure: no direct
