@@ -36,6 +36,7 @@ pub fn fill(
     let state = &states.running;
     let net = &state.net;
     let mut square = vec![0.0; analysis.len()];
+    let mut visits = 0_usize;
     for (index, elements) in state.model.parts.iter().enumerate() {
         let tolerance = resistance::tolerance(&sheet.parts[index]);
         for element in elements {
@@ -57,7 +58,8 @@ pub fn fill(
             analysis.spread(from, to, |unknown, volts| {
                 let moved = volts * amps;
                 square[unknown] += moved * moved;
-                moved.abs() >= LEAST_MOVE
+                visits += 1;
+                moved.abs() >= LEAST_MOVE && visits < super::MOST_VISITS
             });
         }
     }

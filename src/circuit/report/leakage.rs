@@ -52,6 +52,7 @@ pub fn fill(
 ) {
     let state = &states.running;
     let watched = watched(set, states, analysis);
+    let mut visits = 0_usize;
     let fixed = sheet.parts.iter().filter(|p| stress::is_placed(set, p));
     for (report, part) in report.capacitors.iter_mut().zip(fixed) {
         let Some((a, b)) = set.wiring.leads(part) else { continue };
@@ -74,7 +75,9 @@ pub fn fill(
             most = most.max(moved);
             points.extend(watched[unknown].map(|point| (point, moved)));
             seen += 1;
-            moved >= LEAST_PART * most && (seen < MANY || moved >= FAR_PART * most)
+            visits += 1;
+            let near = seen < MANY || moved >= FAR_PART * most && visits < super::MOST_VISITS;
+            moved >= LEAST_PART * most && near
         });
         // What hardly moves beside the part's own places is not its concern.
         let worst = points

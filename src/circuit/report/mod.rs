@@ -337,6 +337,11 @@ fn blank(name: &str) -> NodeReport {
     }
 }
 
+/// How many times a change is followed to a node, in all: a thousand parts that
+/// each move a thousand nodes. Sheets beyond it, where every part moves every
+/// node, are told bands that leave the farthest parts out.
+const MOST_VISITS: usize = 1_000_000;
+
 /// Parts of the nominal line at which a supply is computed besides.
 const LOW_LINES: [f64; 1] = [0.5];
 
