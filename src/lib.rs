@@ -6,7 +6,10 @@
 
 pub mod bench;
 pub mod circuit;
+mod float;
+mod letters;
 pub mod notation;
+mod order;
 pub mod plan;
 pub mod sheet;
 pub mod store;

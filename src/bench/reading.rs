@@ -10,6 +10,8 @@
 //!
 //! The text stays as it was typed; a verdict is taken from it each time.
 
+use crate::float;
+use crate::letters::Letters;
 use thiserror::Error;
 
 /// Why a reading could not be read.
@@ -127,7 +129,7 @@ fn number_of(text: &str) -> Option<f64> {
         Some(_) if text.starts_with("0,") => text.replace(',', "."),
         _ => text.replace(',', ""),
     };
-    plain.parse().ok().filter(|n: &f64| n.is_finite())
+    float::read(&plain).filter(|n| n.is_finite())
 }
 
 fn prefix(text: &str) -> Option<f64> {
@@ -149,7 +151,7 @@ fn split_unit(unit: &str) -> Option<(f64, &'static str)> {
     if let Some(base) = base_of(unit) {
         return Some((1.0, base));
     }
-    let lower = unit.to_lowercase();
+    let lower = unit.lower();
     match lower.as_str() {
         "mfd" | "mf" => return Some((1e-6, "F")),
         "mmf" | "mmfd" | "uuf" | "µµf" => return Some((1e-12, "F")),
@@ -165,7 +167,7 @@ fn split_unit(unit: &str) -> Option<(f64, &'static str)> {
 }
 
 fn base_of(unit: &str) -> Option<&'static str> {
-    Some(match unit.to_lowercase().as_str() {
+    Some(match unit.lower().as_str() {
         "v" | "volt" | "volts" | "vdc" | "vac" => "V",
         "a" | "amp" | "amps" => "A",
         "ω" | "ohm" | "ohms" | "r" => "Ω",

@@ -18,6 +18,7 @@
 use super::model::{is_contact, is_power_transformer};
 use super::report::SupplyReport;
 use super::wiring::{End, NodeIndex, Wiring};
+use crate::order;
 use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::quantity::Capacitance;
@@ -250,7 +251,7 @@ impl Walk<'_> {
         let capacitors = |p: &Part| p.kind == PartKind::Capacitor;
         let mut shunts: Vec<(usize, NodeIndex)> = self.steps(node, &capacitors);
         shunts.retain(|(_, far)| common.contains(far));
-        shunts.sort_by(|(a, _), (b, _)| self.farads(*b).total_cmp(&self.farads(*a)));
+        order::sort(&mut shunts, |(part, _)| order::falling(self.farads(*part)));
         let regulators = self.wiring.nodes[node].leads.iter().filter_map(|lead| {
             let socket = self.wiring.socket(lead.part)?;
             let tube = socket.tube.as_ref().filter(|t| t.class == Class::Regulator)?;

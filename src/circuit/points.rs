@@ -22,6 +22,7 @@
 use super::feed::Feed;
 use super::model::is_power_transformer;
 use super::wiring::{NodeIndex, Socket, Wiring};
+use crate::letters::Letters;
 use crate::sheet::Sheet;
 use crate::sheet::part::{PartKind, Place, WindingKind};
 use crate::trade::tubes::{Class, UnitKind};
@@ -246,7 +247,7 @@ fn named(node: &super::wiring::Node) -> Traits {
 }
 
 fn named_traits(name: &str) -> Traits {
-    let name = name.trim().to_uppercase().replace(['−', '–'], "-");
+    let name = name.trim().upper().replace(['−', '–'], "-");
     match name.as_str() {
         "LINE" | "LINE1" | "LINE2" | "HOT" | "LIVE" | "MAINS" | "NEUTRAL" | "NEUT" | "L" | "N"
         | "AC" | "AC1" | "AC2" => Traits::MAINS,
@@ -276,7 +277,7 @@ fn supply_point(name: &str) -> Traits {
 
 /// What an electrode is by its name alone.
 fn strange_traits(part: &str, terminal: &str) -> Traits {
-    if !part.to_uppercase().starts_with('V') {
+    if !part.upper().starts_with('V') {
         return Traits::default();
     }
     let electrode = terminal.trim_end_matches(|c: char| c.is_ascii_digit());

@@ -1,5 +1,6 @@
 //! Names: designators of parts and places that leads go to.
 
+use crate::letters::Letters;
 use serde::{Serialize, Serializer};
 use std::fmt;
 
@@ -145,7 +146,7 @@ impl Place {
                 terminal: terminal.to_ascii_lowercase(),
             });
         }
-        let lower = text.to_lowercase();
+        let lower = text.lower();
         // It joins two places, so it can be none itself.
         if lower == "to" {
             return None;

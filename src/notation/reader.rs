@@ -7,6 +7,7 @@ use super::line::phrase;
 use super::problem::Problem;
 use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
+use crate::letters::Letters;
 use crate::trade::kind::PartKind;
 use crate::trade::quantity::Tolerance;
 use rust_decimal::Decimal;
@@ -81,10 +82,10 @@ impl Reader {
         });
         let Some(word) = word else { return };
         // `6V6-GT` and `6V6 GT` are one type.
-        let (mut span, mut text) = (word.span, word.text.to_uppercase().replace('-', ""));
+        let (mut span, mut text) = (word.span, word.text.upper().replace('-', ""));
         self.at = 1;
         if let Some(bulb) = self.words.get(1).filter(|w| !word.comma && is_bulb(w)) {
-            text.push_str(&bulb.text.to_uppercase());
+            text.push_str(&bulb.text.upper());
             span = span.to(bulb.span);
             self.at = 2;
         }

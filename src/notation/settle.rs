@@ -8,6 +8,7 @@ use super::kinds::name_of;
 use super::line::PartLine;
 use super::problem::Problem;
 use super::unit::VoltMark;
+use crate::order;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::{Make, PartKind};
 use crate::trade::quantity::{Capacitance, Voltage};
@@ -35,7 +36,7 @@ pub(super) fn settle(line: &mut PartLine) {
     {
         line.found.push(Found::warning(*span, Problem::TubeType(designator.to_string())));
     }
-    line.found.sort_by_key(|f| (f.span.line, f.span.column));
+    order::sort(&mut line.found, |f| [f.span.line, f.span.column, 0]);
 }
 
 /// `.05 400`: a bare number after the value that is a rating of the time is

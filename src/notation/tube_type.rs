@@ -11,6 +11,7 @@ use super::number;
 use super::problem::Problem;
 use super::unit::{self, Measure};
 use super::word::{Span, Word};
+use crate::letters::Letters;
 use crate::trade::tubes::{
     Base, Class, Confidence, Drop, OperatingPoint, Rectifier, TubeType, parse_pin,
 };
@@ -92,7 +93,7 @@ pub fn read(words: &[Word], found: &mut Vec<Found>) -> Option<TubeType> {
         found.push(Found::error(name.span, Problem::DirectiveEmpty("type", what)));
         return None;
     };
-    Some(assemble(&name.text.to_uppercase(), base, class, &pins, &figures, found))
+    Some(assemble(&name.text.upper(), base, class, &pins, &figures, found))
 }
 
 fn unknown(word: &Word) -> Found {

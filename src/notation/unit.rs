@@ -3,6 +3,7 @@
 //! Old sheets write `MF` and `mF` for microfarad, never millifarad, and
 //! `MMF` or `µµF` for picofarad. Source: common practice, no source.
 
+use crate::letters;
 use rust_decimal::Decimal;
 
 /// What a unit mark measures.
@@ -74,7 +75,7 @@ pub fn normal(mark: &str) -> String {
             '.' => {}
             'µ' | 'μ' => out.push('u'),
             c if c.is_ascii() => out.push(c.to_ascii_lowercase()),
-            c => out.extend(c.to_lowercase()),
+            c => out.push(letters::lower(c)),
         }
     }
     out

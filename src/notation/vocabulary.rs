@@ -1,5 +1,6 @@
 //! The words of the trade that may stand on a line.
 
+use crate::letters;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::{Make, PartKind};
 use crate::trade::role::Role;
@@ -244,7 +245,7 @@ pub fn normal(phrase: &str) -> String {
             '-' | '_' => out.push(' '),
             '.' => {}
             c if c.is_ascii() => out.push(c.to_ascii_lowercase()),
-            c => out.extend(c.to_lowercase()),
+            c => out.push(letters::lower(c)),
         }
     }
     if out.starts_with(' ') || out.ends_with(' ') { out.trim().to_owned() } else { out }

@@ -1,6 +1,7 @@
 //! Cutting text into words that know where they stand.
 
 use super::vocabulary;
+use crate::letters::Letters;
 
 /// Where something stands: a line and a run of characters on it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -55,7 +56,7 @@ impl Word {
 
     /// Lower case, for comparing.
     pub fn lower(&self) -> String {
-        self.text.to_lowercase()
+        self.text.lower()
     }
 
     /// Whether it is this keyword, in any case.

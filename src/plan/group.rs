@@ -10,12 +10,15 @@
 //! part, not in a group of their own.
 
 use super::types::{Arrangement, Decision, Group, GroupLine, PlannedPart};
+use crate::letters::Letters;
+use crate::letters::upper;
 use crate::sheet::part::PartKind;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Voltage};
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
 use std::collections::BTreeMap;
+use std::iter;
 
 /// What the parts of a group share, in the order groups are shown.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -174,7 +177,7 @@ fn id(key: &Key) -> String {
         id.push_str(&text.replace(' ', "-"));
     };
     match (key.class, key.dielectric) {
-        (Some(class), _) => push(class.to_lowercase()),
+        (Some(class), _) => push(class.lower()),
         (None, Some(dielectric)) => push(dielectric.label().to_owned()),
         (None, None) => push(kind_word(key.kind).to_owned()),
     }
@@ -222,7 +225,7 @@ fn title(key: &Key) -> String {
 
 fn first_upper(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |c| iter::once(upper(c)).chain(letters).collect())
 }
 
 const fn decision_word(decision: Decision) -> &'static str {

@@ -12,6 +12,7 @@ use super::supply::{Rectifier, Supply};
 use super::text::volts;
 use crate::circuit::report::Report;
 use crate::notation::note::{Choice, Edit, Level, Note};
+use crate::order;
 use crate::sheet::{Sheet, SupplyKind};
 use std::collections::HashSet;
 
@@ -24,7 +25,7 @@ pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>, circuit: &Repo
     all.extend(low_high_line(sheet));
     all.extend(rectifier_limit(sheet, supply));
     all.extend(of_parts);
-    all.sort_by_key(|n| (n.line, n.column));
+    order::sort(&mut all, |n| [n.line, n.column, 0]);
     let mut told = HashSet::new();
     all.retain(|n| told.insert((n.line, n.column, n.message.clone())));
     all

@@ -11,6 +11,7 @@ use crate::circuit::report::{
     CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
 };
 use crate::notation::note::Note;
+use crate::order;
 use crate::sheet::part::{Designator, PartKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Power, Resistance, Tolerance, Voltage};
@@ -446,7 +447,7 @@ pub fn slow(report: &Report) -> Vec<&CapacitorReport> {
     };
     let mut slow: Vec<(f64, &CapacitorReport)> =
         report.capacitors.iter().filter_map(|c| Some((seconds(c)?, c))).collect();
-    slow.sort_by(|a, b| b.0.total_cmp(&a.0));
+    order::sort(&mut slow, |(seconds, _)| order::falling(*seconds));
     slow.into_iter().map(|(_, capacitor)| capacitor).collect()
 }
 

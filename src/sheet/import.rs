@@ -5,6 +5,7 @@
 //! kept: those that belong nowhere become the remark.
 
 use super::scan::MOST_LINES;
+use crate::letters::Letters;
 use crate::notation::name::Designator;
 use crate::notation::vocabulary;
 use std::fmt::Write;
@@ -74,7 +75,7 @@ pub fn import(bytes: &[u8], name: &str) -> Result<Imported, ImportError> {
     if lines > MOST_LINES {
         return Err(ImportError::TooManyLines { name: name.to_owned(), lines });
     }
-    let ending = name.rsplit('.').next().unwrap_or_default().to_lowercase();
+    let ending = name.rsplit('.').next().unwrap_or_default().lower();
     if matches!(ending.as_str(), "csv" | "tsv") || looks_like_table(&text) {
         return Ok(from_table(&text));
     }
@@ -145,7 +146,7 @@ fn headings(cells: &[&str]) -> Option<Vec<Field>> {
 
 /// What a heading names.
 fn heading(cell: &str) -> Field {
-    let text = cell.trim().trim_matches('"').to_lowercase();
+    let text = cell.trim().trim_matches('"').lower();
     let (name, unit) = text.split_once('(').map_or((text.as_str(), None), |(n, u)| {
         (n.trim(), Some(u.trim_end_matches(')').trim().to_owned()))
     });

@@ -10,6 +10,7 @@ use crate::notation::name::{Designator, Place};
 use crate::notation::problem::Problem;
 use crate::notation::unit::VoltMark;
 use crate::notation::word::Span;
+use crate::order;
 use crate::trade::quantity::{Capacitance, Voltage};
 use std::collections::HashMap;
 
@@ -55,7 +56,7 @@ impl Builder {
     }
 
     fn finish(mut self) -> Sheet {
-        self.found.sort_by_key(|f| (f.span.line, f.span.column));
+        order::sort(&mut self.found, |f| [f.span.line, f.span.column, 0]);
         self.sheet.notes = self.found.into_iter().map(Found::note).collect();
         self.sheet
     }

@@ -19,6 +19,7 @@ use super::scan::{Content, Scanned, scan};
 use crate::notation::item::Item;
 use crate::notation::line::PartLine;
 use crate::notation::word::{Span, Word};
+use crate::order;
 use std::ops::RangeInclusive;
 
 /// A column of the table.
@@ -223,7 +224,7 @@ pub(super) fn placed(part: &PartLine, scanned: &Scanned) -> Vec<(Column, Span)> 
         .map(|w| (Column::Other, w.span))
         .collect();
     all.extend(rest);
-    all.sort_by_key(|(_, s)| (s.line, s.column));
+    order::sort(&mut all, |(_, s)| [s.line, s.column, 0]);
     all.dedup_by_key(|(_, s)| *s);
     all
 }

@@ -4,6 +4,7 @@
 //! Both the model ([`super::Sheet::read`]) and the table
 //! ([`super::rows`]) are made from the same scan.
 
+use crate::letters::Letters;
 use crate::notation::amount::BareM;
 use crate::notation::directive::{self, Directive, KEYWORDS};
 use crate::notation::item::Found;
@@ -201,8 +202,8 @@ fn is_designator(word: &Word) -> bool {
 fn start_problem(text: &str) -> Problem {
     let shown: String = text.chars().take(40).collect();
     let letters = text.len() <= 3 && text.chars().all(|c| c.is_ascii_alphabetic());
-    if letters && kind_of(&shown.to_uppercase()) != PartKind::Other {
-        Problem::DesignatorNumber(shown.to_uppercase())
+    if letters && kind_of(&shown.upper()) != PartKind::Other {
+        Problem::DesignatorNumber(shown.upper())
     } else {
         Problem::LineStart(shown)
     }

@@ -3,6 +3,7 @@
 
 use super::envelope::{self, ReadError};
 use crate::bench::Bench;
+use crate::letters;
 
 /// What a file that came in turned out to be.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,7 +32,7 @@ pub fn look(bytes: &[u8], file_name: &str) -> Result<Incoming, ReadError> {
 /// A file name made of a set's name: letters, digits and dashes.
 pub fn file_name(name: &str, day: &str, ending: &str) -> String {
     let mut slug = String::new();
-    for c in name.chars().flat_map(char::to_lowercase) {
+    for c in name.chars().map(letters::lower) {
         if c.is_alphanumeric() {
             slug.push(c);
         } else if !slug.ends_with('-') {

@@ -10,13 +10,12 @@ use super::{buy, fit, parts, plan, power, record, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::view::prelude::*;
 use leptos::ev;
-use leptos::prelude::*;
 use std::time::Duration;
 
 /// The whole app.
-#[component]
-pub fn App() -> impl IntoView {
+pub fn root() -> AnyView {
     let app = State::open();
     provide_context(app);
     listen(app);

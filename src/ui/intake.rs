@@ -9,7 +9,6 @@ use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId};
 use crate::sheet::import;
 use crate::store::exchange::{self, Incoming};
-use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos::web_sys::File;
 

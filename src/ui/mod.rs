@@ -29,10 +29,12 @@ mod plan;
 mod power;
 #[cfg(target_arch = "wasm32")]
 mod state;
+#[cfg(target_arch = "wasm32")]
+mod view;
 
 /// Mounts the app on the page.
 #[cfg(target_arch = "wasm32")]
 pub fn start() {
     browser::panic_page::install();
-    leptos::prelude::mount_to_body(app::App);
+    view::mount_to_body(app::root);
 }

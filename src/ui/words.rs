@@ -1,6 +1,8 @@
 //! The words that screens and paper share.
 
+use crate::letters::upper;
 use crate::plan::types::{Basis, Decision, Phase, Severity};
+use std::iter;
 
 /// A decision as a verb.
 pub const fn decision(decision: Decision) -> &'static str {
@@ -91,7 +93,7 @@ pub fn count(number: usize, one: &str, many: &str) -> String {
 /// A word with its first letter raised.
 pub fn capital(text: &str) -> String {
     let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().collect::<String>() + chars.as_str())
+    chars.next().map_or_else(String::new, |c| iter::once(upper(c)).chain(chars).collect())
 }
 
 /// The standing cautions, on every screen and sheet of paper that leads to work.

@@ -29,6 +29,7 @@ use super::solver::Solver;
 use super::state::{Set, State, Tubes};
 use super::wiring::Wiring;
 use crate::notation::note::Note;
+use crate::order;
 use crate::sheet::Sheet;
 use serde::Serialize;
 
@@ -393,5 +394,5 @@ fn running(
     tubes::currents(report, sheet, states);
     let mut notes = stress::notes(sheet, set, states);
     report.notes.append(&mut notes);
-    report.notes.sort_by_key(|n| (n.line, n.column));
+    order::sort(&mut report.notes, |n| [n.line, n.column, 0]);
 }

@@ -4,6 +4,7 @@ use super::{AtLine, Line, States, SupplyReport};
 use crate::circuit::feed::rectification;
 use crate::circuit::state::Set;
 use crate::circuit::supply::Topology;
+use crate::order;
 use crate::sheet::{Rectification, Sheet};
 
 /// Every supply.
@@ -64,7 +65,7 @@ fn by_line(states: &States, at: usize) -> Vec<AtLine> {
         .iter()
         .filter_map(|(line, volts)| Some(AtLine { line: *line, volts: *volts.get(at)? }))
         .collect();
-    all.sort_by(|a, b| a.line.total_cmp(&b.line));
+    order::sort(&mut all, |at| order::rising(at.line));
     all.dedup_by(|a, b| a.line <= b.line);
     all
 }

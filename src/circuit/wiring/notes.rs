@@ -2,6 +2,7 @@
 
 use super::{End, Node, Socket, Wiring, socket::Pinned};
 use crate::notation::note::{Level, Note};
+use crate::order;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, Place};
 use crate::trade::tubes::Unit;
@@ -51,7 +52,7 @@ pub fn add(wiring: &mut Wiring, sheet: &Sheet) {
         notes.extend(no_cathode(socket, sheet));
     }
     notes.extend(two_names(wiring, sheet));
-    notes.sort_by_key(|n| (n.line, n.column));
+    order::sort(&mut notes, |n| [n.line, n.column, 0]);
     wiring.notes = notes;
 }
 

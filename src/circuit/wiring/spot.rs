@@ -1,6 +1,7 @@
 //! The spot that a place means, and what is kept by spot.
 
 use super::socket::{Pinned, Socket};
+use crate::letters::Letters;
 use crate::notation::name::UNSAID;
 use crate::sheet::Sheet;
 use crate::sheet::part::Place;
@@ -131,7 +132,7 @@ impl Names {
 /// Lower case; what is so already is not copied.
 fn lower(text: &str) -> Cow<'_, str> {
     if text.chars().any(char::is_uppercase) {
-        Cow::Owned(text.to_lowercase())
+        Cow::Owned(text.lower())
     } else {
         Cow::Borrowed(text)
     }

@@ -2,6 +2,7 @@
 //! radium; of picture tubes; and of a tired buffer.
 
 use super::{Words, keys};
+use crate::letters::Letters;
 use crate::plan::types::{Hazard, PlannedPart, Severity};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Make, Part, PartKind};
@@ -136,7 +137,7 @@ fn says(part: &Part, words: &[&str]) -> bool {
 }
 
 fn has_any(text: &str, words: &[&str]) -> bool {
-    let text = text.to_lowercase();
+    let text = text.lower();
     words.iter().any(|w| text.contains(w))
 }
 

@@ -19,6 +19,7 @@ pub use line::fuse_working as line_fuse_working;
 
 use super::context::Context;
 use super::types::{Hazard, PlannedPart, Severity, Working};
+use crate::order;
 use crate::sheet::Sheet;
 use std::collections::HashMap;
 
@@ -27,7 +28,7 @@ pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> V
     let mut found = line::hazards(sheet, parts, context);
     found.extend(stored::hazards(parts, context));
     found.extend(material::hazards(sheet, parts));
-    found.sort_by_key(|h| std::cmp::Reverse(h.severity));
+    order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: HashMap<String, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.key.clone(), i)).collect();
     for hazard in &found {

@@ -19,6 +19,7 @@ use super::{
     Base, Class, Confidence, Drop, Electrode, OperatingPoint, Part, Pin, Rectifier, Regulator,
     Section, TubeType,
 };
+use crate::float;
 use std::borrow::Cow;
 
 /// Cells of a row.
@@ -51,7 +52,8 @@ pub fn parse_row(row: &'static str, line: usize) -> Result<TubeType, TableError>
     let figures = Figures(cells[14]);
     let (volts, amps) =
         cells[5].split_once('/').ok_or_else(|| error(cells[5], "heater volts/amperes"))?;
-    let heater = |cell: &str| cell.parse().map_err(|_| error(cell, "a heater's volts or amperes"));
+    let heater =
+        |cell: &str| float::read(cell).ok_or_else(|| error(cell, "a heater's volts or amperes"));
     let pins = |cell: &str| cell.split(' ').map(parse_pin).collect::<Option<Vec<Pin>>>();
     let points: Option<Vec<OperatingPoint>> =
         cells[7].split(';').filter(|cell| !cell.is_empty()).map(parse_point).collect();
@@ -86,7 +88,7 @@ pub fn parse_row(row: &'static str, line: usize) -> Result<TubeType, TableError>
 }
 
 fn optional(cell: &str) -> Result<Option<f64>, ()> {
-    if cell.is_empty() { Ok(None) } else { cell.parse().map(Some).map_err(|_| ()) }
+    if cell.is_empty() { Ok(None) } else { float::read(cell).map(Some).ok_or(()) }
 }
 
 /// Reads `plate/screen/grid/plate mA/screen mA`; the screen's may be blank.
@@ -209,12 +211,12 @@ impl Figures<'_> {
     }
 
     fn value(&self, name: &str) -> Option<f64> {
-        self.word(name)?.parse().ok()
+        float::read(self.word(name)?)
     }
 
     fn pair(&self, name: &str) -> Option<(f64, f64)> {
         let (first, second) = self.word(name)?.split_once('@')?;
-        Some((first.parse().ok()?, second.parse().ok()?))
+        Some((float::read(first)?, float::read(second)?))
     }
 
     fn rectifier(&self) -> Option<Rectifier> {

@@ -16,6 +16,7 @@
 //! [`Match::Suffix`] as an assumption.
 
 use super::{TubeType, parse_row};
+use crate::order;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -115,7 +116,7 @@ pub fn nearest(name: &str, most: usize) -> Vec<&'static TubeType> {
             near.push((away, at));
         }
     }
-    near.sort_unstable();
+    order::sort(&mut near, |(away, at)| [*away, *at, 0]);
     let mut seen = Vec::new();
     for (_, at) in near {
         if !seen.contains(&at) {

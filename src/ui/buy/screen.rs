@@ -6,8 +6,8 @@ use crate::ui::browser::{self, files, now};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardStrip};
 use crate::ui::state::app;
+use crate::ui::view::prelude::*;
 use crate::ui::words::count;
-use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 /// What to buy for the open set.

@@ -6,6 +6,7 @@ use super::stored;
 use super::supply::value;
 use super::tubes::{TubeChart, chart};
 use crate::circuit::wiring::{End, Lead, NodeIndex, Wiring};
+use crate::order;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
@@ -140,7 +141,9 @@ impl View<'_> {
         let found = &self.wiring.nodes[node];
         let mut others: Vec<&Lead> = found.leads.iter().filter(|l| l.part != self.at).collect();
         // Tubes first: their pins are where a meter goes.
-        others.sort_by_key(|l| (!matches!(l.end, End::Pin(_) | End::Cap), l.part));
+        order::sort(&mut others, |lead| {
+            [usize::from(!matches!(lead.end, End::Pin(_) | End::Cap)), lead.part, 0]
+        });
         let met = others.iter().take(most).map(|lead| self.met(lead, node)).collect();
         let running = self.plan.circuit.nodes.get(node).and_then(|n| n.running_v);
         Block {

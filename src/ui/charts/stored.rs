@@ -2,6 +2,7 @@
 
 use super::figures::volts;
 use crate::circuit::report::FallOf;
+use crate::order;
 use crate::plan::types::Plan;
 use crate::ui::draw::Drawing;
 use crate::ui::draw::fall::{self, Fall, Falls, time, together};
@@ -41,7 +42,7 @@ pub fn list(plan: &Plan) -> Vec<Held> {
             })
         })
         .collect();
-    all.sort_by_key(|held| !held.stays);
+    order::sort(&mut all, |held| [usize::from(!held.stays), 0, 0]);
     all
 }
 

@@ -2,6 +2,7 @@
 
 use super::shape::length;
 use super::{Anchor, Drawing, Face, Pen, Point, Rect};
+use crate::order;
 
 /// Capacitors that end as one, drawn each and named once.
 #[derive(Debug, Clone, PartialEq)]
@@ -291,7 +292,7 @@ pub fn together(seconds: &[f64], volts: &[Vec<f64>]) -> Vec<Vec<usize>> {
             None => groups.push(vec![at]),
         }
     }
-    groups.sort_by(|a, b| length(b.len()).total_cmp(&length(a.len())));
+    order::sort(&mut groups, |group| order::falling(length(group.len())));
     groups
 }
 

@@ -2,7 +2,7 @@
 
 use super::{Drawing, Label};
 use crate::ui::kit::dynamic::{Piece, piece};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
 /// A drawing that follows what it is made from. All strokes of a pen are one

@@ -4,6 +4,7 @@ use super::model::{Batch, batches, lead_words, short, task};
 use crate::bench::progress::fitted;
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
+use crate::letters::Letters;
 use crate::plan::types::{Check, PlannedPart};
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{each, flag, piece};
@@ -11,8 +12,8 @@ use crate::ui::kit::{
     Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
 };
 use crate::ui::state::app;
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 use std::sync::Arc;
 
 /// Every part that asks for work, in the order of work.
@@ -85,7 +86,7 @@ fn FitRow(
         let name = name.clone();
         move || {
             let done = part.read().as_ref().map_or("Done", |p| words::done(p.decision));
-            format!("{name}: {}", done.to_lowercase())
+            format!("{name}: {}", done.lower())
         }
     };
     view! {

@@ -5,7 +5,7 @@ use crate::sheet::examples::EXAMPLES;
 use crate::ui::browser::{self, now};
 use crate::ui::route::Route;
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// A blank sheet and the examples.
 #[component]

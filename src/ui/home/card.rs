@@ -3,6 +3,7 @@
 use super::move_set;
 use crate::bench::progress::{self, Progress, Reach, Stage};
 use crate::bench::set::{Life, SetId};
+use crate::letters::Letters;
 use crate::plan::plan;
 use crate::sheet::Sheet;
 use crate::store::envelope;
@@ -11,7 +12,7 @@ use crate::ui::browser::{files, now};
 use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
 /// A card: name, how far the job has come, what can be done with the set.
@@ -78,7 +79,7 @@ fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
             <button
                 class="button button--quiet"
                 type="button"
-                data-action=verb.to_lowercase()
+                data-action=verb.lower()
                 aria-label=text(move || format!("{verb}: {}", name.get()))
                 on:click=move |_| act()
             >

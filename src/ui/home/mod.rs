@@ -10,9 +10,9 @@ use super::state::{Undo, app};
 use crate::bench::set::{Life, SetId};
 use crate::store::exchange::file_name;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
+use crate::ui::view::prelude::*;
 use begin::Begin;
 use card::SetCard;
-use leptos::prelude::*;
 
 /// The first screen.
 #[component]

@@ -3,7 +3,7 @@
 use crate::store::exchange::file_name;
 use crate::ui::browser::{files, now};
 use crate::ui::state::{Saving, app};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 const JSON: &str = "application/json";
 

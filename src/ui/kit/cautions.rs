@@ -1,7 +1,7 @@
 //! The standing cautions.
 
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// The cautions that stand on every screen that leads to work, and on paper.
 #[component]

@@ -4,7 +4,7 @@
 //! sheet says otherwise; nothing rewrites it under the user's fingers.
 
 use crate::ui::kit::dynamic::{flag, piece, text, word};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// What a field is called and said to be. Gathers what would otherwise be six props.
 #[derive(Debug, Clone, Default)]

@@ -1,7 +1,7 @@
 //! A button that picks files.
 
-use leptos::html;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
+use leptos::web_sys;
 use leptos::web_sys::File;
 
 /// Picks one or more files and hands them over.
@@ -15,7 +15,7 @@ pub fn FileButton(
     #[prop(into)]
     on_file: Callback<File>,
 ) -> impl IntoView {
-    let input: NodeRef<html::Input> = NodeRef::new();
+    let input: NodeRef<web_sys::HtmlInputElement> = NodeRef::new();
     let open = move |_| {
         if let Some(input) = input.get() {
             input.click();

@@ -4,8 +4,8 @@ use super::working::Workings;
 use crate::plan::types::{Hazard, Plan, PlannedPart, Severity};
 use crate::ui::fit::model::hazards_of;
 use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 use std::sync::Arc;
 
 /// The shape of a severity: a filled octagon, a filled triangle, an outlined diamond.

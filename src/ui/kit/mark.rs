@@ -4,8 +4,8 @@
 use crate::bench::reading::{ReadingError, Verdict};
 use crate::plan::types::{Basis, Decision};
 use crate::ui::kit::dynamic::{piece, text};
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// A decision, in words and a line type.
 #[component]

@@ -4,7 +4,7 @@ use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::SetId;
 use crate::ui::kit::dynamic::{piece, text, word};
 use crate::ui::route::Route;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// The path of a set, as links.
 #[component]

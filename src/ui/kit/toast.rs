@@ -2,7 +2,7 @@
 
 use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// The place for messages; read out when one comes.
 #[component]

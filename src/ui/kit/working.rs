@@ -1,8 +1,8 @@
 //! The working behind a figure: what goes in, the rule, what comes out, the source.
 
 use crate::plan::types::Working;
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// All workings of a part, a hazard or a step.
 #[component]

@@ -11,9 +11,9 @@ use crate::sheet::{edit, import};
 use crate::ui::kit::DecisionMark;
 use crate::ui::kit::dynamic::{each, piece, text};
 use crate::ui::state::{App, app};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
+use leptos::ev;
 use leptos::web_sys::{ClipboardEvent, HtmlTextAreaElement, KeyboardEvent};
-use leptos::{ev, html};
 
 /// Lines drawn beyond those in view, so that scrolling does not outrun the drawing.
 const MARGIN: usize = 40;
@@ -22,12 +22,12 @@ const MARGIN: usize = 40;
 #[component]
 pub fn Editor() -> impl IntoView {
     let app = app();
-    let area: NodeRef<html::Textarea> = NodeRef::new();
+    let area: NodeRef<HtmlTextAreaElement> = NodeRef::new();
     let caret = RwSignal::new(1_usize);
     let shift = RwSignal::new(0_i32);
     let window = RwSignal::new((0_usize, 2 * MARGIN));
     let look = move || {
-        if let Some(found) = area.get_untracked().and_then(|area| in_view(app, &area)) {
+        if let Some(found) = area.get().and_then(|area| in_view(app, &area)) {
             // Set only when it moves by some lines: the drawing is made anew each time.
             window.maybe_update(|old| {
                 let moved = *old != found;
@@ -43,7 +43,7 @@ pub fn Editor() -> impl IntoView {
         resizing.remove();
     });
     let follow_caret = move || {
-        if let Some(area) = area.get_untracked() {
+        if let Some(area) = area.get() {
             let at = area.selection_start().ok().flatten().unwrap_or(0) as usize;
             caret.set(line_at(&area.value(), at));
         }
@@ -72,10 +72,10 @@ pub fn Editor() -> impl IntoView {
                     follow_caret();
                     look();
                 }
-                on:keydown=move |e| key(app, &e, area.get_untracked().as_ref())
+                on:keydown=move |e| key(app, &e, area.get().as_ref())
                 on:keyup=move |_| follow_caret()
                 on:click=move |_| follow_caret()
-                on:paste=move |e| paste(app, &e, area.get_untracked().as_ref())
+                on:paste=move |e| paste(app, &e, area.get().as_ref())
                 on:scroll:target=move |e| shift.set(e.target().scroll_left())
             ></textarea>
         </div>

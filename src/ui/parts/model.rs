@@ -2,6 +2,7 @@
 //! makes of it.
 
 use crate::notation::note::{Level, Note};
+use crate::order;
 use crate::plan::types::{Decision, Plan};
 use crate::sheet::edit;
 use crate::sheet::rows::Column;
@@ -112,7 +113,7 @@ pub fn with_line(text: &str, line: usize, new: &str) -> String {
 /// first, then in the order of the sheet.
 pub fn by_gravity(notes: &[Note]) -> Vec<Note> {
     let mut notes = notes.to_vec();
-    notes.sort_by_key(|n| (std::cmp::Reverse(n.level), n.line, n.column));
+    order::sort(&mut notes, |n| [usize::MAX - n.level as usize, n.line, n.column]);
     notes
 }
 
@@ -125,7 +126,7 @@ pub fn settled_as_read(notes: &[Note]) -> impl Iterator<Item = &Note> {
 /// from the end, so that places further up stay where they are.
 pub fn settle_all(text: &str, notes: &[Note]) -> String {
     let mut settled: Vec<&Note> = settled_as_read(notes).collect();
-    settled.sort_by_key(|n| std::cmp::Reverse((n.line, n.column)));
+    order::sort(&mut settled, |n| [usize::MAX - n.line, usize::MAX - n.column, 0]);
     let first = settled.into_iter().filter_map(|n| n.choices.first());
     first.fold(text.to_owned(), |text, choice| edit::apply(&text, &choice.edit))
 }

@@ -5,8 +5,8 @@ use crate::notation::note::{Choice, Note};
 use crate::sheet::edit;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::{PartsView, Undo, app};
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 use leptos::web_sys::HtmlTextAreaElement;
 use wasm_bindgen::JsCast;
 

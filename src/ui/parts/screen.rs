@@ -8,8 +8,8 @@ use crate::ui::intake;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{FileButton, HazardStrip};
 use crate::ui::state::{PartsView, app};
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// The parts list of the open set.
 #[component]

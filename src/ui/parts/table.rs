@@ -2,6 +2,7 @@
 
 use super::keys::{Command, Held, command};
 use super::model::{in_column, last_letters, with_line};
+use crate::letters::Letters;
 use crate::sheet::rows::{self, Column, Row, RowKind};
 use crate::sheet::{cells, edit, import};
 use crate::trade::dielectric::Dielectric;
@@ -10,7 +11,7 @@ use crate::ui::browser::focus;
 use crate::ui::kit::dynamic::{each, flag, text};
 use crate::ui::kit::stop_typing;
 use crate::ui::state::{App, app};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use leptos::web_sys::{ClipboardEvent, KeyboardEvent};
 use std::sync::Arc;
 
@@ -216,7 +217,7 @@ fn whole_line(app: App, line: usize) -> AnyView {
 }
 
 fn cell_id(line: usize, column: Column) -> String {
-    format!("cell-{line}-{column:?}").to_lowercase()
+    format!("cell-{line}-{column:?}").lower()
 }
 
 /// Moves the keyboard once the row is drawn.

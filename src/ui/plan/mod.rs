@@ -1,6 +1,7 @@
 //! Plan: what can hurt, what to do with each part, and why; beside it the
 //! charts of what the circuit says.
 
+use crate::letters::Letters;
 mod part;
 
 use super::browser;
@@ -11,7 +12,7 @@ use super::state::app;
 use super::words;
 use crate::plan::types::Decision;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if, text};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use part::PartRow;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -179,7 +180,7 @@ fn Filter(
                         class="segments__input"
                         type="radio"
                         name="plan-filter"
-                        value=label.to_lowercase()
+                        value=label.lower()
                         prop:checked=flag(move || only.get() == choice)
                         on:change=move |_| only.set(choice)
                     />

@@ -9,7 +9,7 @@ use crate::ui::charts::PartPlace;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::collections::HashMap;
 use std::sync::Arc;
 

@@ -10,7 +10,7 @@ use super::words;
 use crate::bench::progress::stepped;
 use crate::plan::types::Phase;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use step::StepCard;
 use stop::StopNow;
 

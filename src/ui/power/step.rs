@@ -4,12 +4,13 @@ use crate::bench::hold::{self, Hold};
 use crate::bench::reading::judge;
 use crate::bench::set::StepRecord;
 use crate::bench::steps::{self, Standing};
+use crate::letters::Letters;
 use crate::plan::types::{PowerStep, Reading};
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{flag, piece, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 type Kept = Memo<StepRecord>;
 
@@ -43,7 +44,7 @@ pub fn StepCard(
         <li
             class=text(class)
             data-step=id.get_value()
-            data-standing=text(move || format!("{:?}", standing.get()).to_lowercase())
+            data-standing=text(move || format!("{:?}", standing.get()).lower())
             aria-current=word(move || (standing.get() == Standing::Now).then_some("step"))
         >
             {piece(move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1)))}

@@ -3,14 +3,14 @@
 use crate::bench::steps::stop_steps;
 use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
-use leptos::html;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
+use leptos::web_sys;
 
 /// The button and what it opens.
 #[component]
 pub fn StopNow() -> impl IntoView {
     let app = app();
-    let dialog: NodeRef<html::Dialog> = NodeRef::new();
+    let dialog: NodeRef<web_sys::HtmlDialogElement> = NodeRef::new();
     let open = move |_| {
         if let Some(dialog) = dialog.get() {
             // Refused only when it is open already.

@@ -2,6 +2,7 @@
 
 use crate::bench::set::{PartRecord, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::letters::Letters;
 use crate::plan::types::{Plan, PlannedPart, PowerStep};
 use crate::ui::words;
 
@@ -54,7 +55,7 @@ fn part_row(part: &PlannedPart, record: &PartRecord, ahead: i32) -> PartRow {
     let done = match (record.done_at, task) {
         (Some(_), Some(task)) => format!("{}: {task}", words::done(part.decision)),
         (Some(_), None) => words::done(part.decision).to_owned(),
-        (None, _) => format!("Open: {}", words::decision(part.decision).to_lowercase()),
+        (None, _) => format!("Open: {}", words::decision(part.decision).lower()),
     };
     PartRow {
         key: part.key.clone(),

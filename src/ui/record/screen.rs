@@ -7,7 +7,7 @@ use crate::ui::browser::{self, files, now};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// What was found, what was fitted, what was left, how it came up.
 #[component]

@@ -10,6 +10,8 @@
 //! );
 //! ```
 
+use crate::float;
+use crate::letters::Letters;
 use crate::sheet::{Cord, Header, Rectification, SupplyKind};
 use std::ops::Range;
 
@@ -163,7 +165,7 @@ pub fn entry(item: Item, typed: &str) -> Result<Option<String>, &'static str> {
         Item::Secondary => number.split('-').collect(),
         _ => vec![number],
     };
-    let well = parts.iter().all(|p| p.parse::<f64>().is_ok_and(|n| n >= 0.0));
+    let well = parts.iter().all(|p| float::read(p).is_some_and(|n| n >= 0.0));
     let unit = unit.trim();
     let unit_well = unit.is_empty()
         || unit.eq_ignore_ascii_case(item.unit())
@@ -276,7 +278,7 @@ fn words(body: &str) -> Vec<Range<usize>> {
 /// How many words from the first make up the item; none if it is not there.
 fn matches(body: &str, spans: &[Range<usize>], item: Item, before: &str) -> usize {
     let word = |n: usize| spans.get(n).map_or("", |s| &body[s.clone()]);
-    let first = word(0).to_lowercase();
+    let first = word(0).lower();
     let amount = |at: usize, units: &[&str]| amount(word(at), word(at + 1), units);
     let led = |lead: &str, units: &[&str]| {
         let taken = if first == lead { amount(1, units) } else { 0 };
@@ -314,7 +316,7 @@ fn amount(word: &str, next: &str, units: &[&str]) -> usize {
     if number.is_empty() {
         return 0;
     }
-    let known = |unit: &str| units.contains(&unit.to_lowercase().as_str());
+    let known = |unit: &str| units.contains(&unit.lower().as_str());
     if unit.is_empty() { 2 * usize::from(known(next)) } else { usize::from(known(unit)) }
 }
 

@@ -2,11 +2,12 @@
 
 use super::model::{Item, entry, with_item};
 use crate::bench::set::with_name;
+use crate::letters::Letters;
 use crate::sheet::BareM;
 use crate::ui::kit::dynamic::text;
 use crate::ui::kit::{Choice, Field, SelectField, TextField, stop_typing};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 const SUPPLIES: [Choice; 5] = [
     ("", "not said"),
@@ -105,7 +106,7 @@ fn ItemField(
         }
         Err(expected) => error.set(Some(format!("{expected}. The sheet keeps what it had."))),
     };
-    let slug = format!("{item:?}").to_lowercase();
+    let slug = format!("{item:?}").lower();
     let field = Field {
         id: format!("set-{slug}"),
         label: label.into(),
@@ -133,7 +134,7 @@ fn ItemChoice(
         let word = (!word.is_empty()).then_some(word);
         app.rewrite(|text| with_item(text, item, word.as_deref()));
     };
-    let slug = format!("{item:?}").to_lowercase();
+    let slug = format!("{item:?}").lower();
     let field =
         Field { id: format!("set-{slug}"), label: label.into(), data: slug, ..Field::default() };
     view! { <SelectField field value choices on_choose=Callback::new(on_choose)/> }

@@ -13,7 +13,7 @@ use crate::single_file::is_single_file;
 /// The aim is 250 000 ([`AIM`]); the views compile to more than that as yet.
 /// This limit only keeps the app from growing while it is brought down: lower
 /// it with every gain, never raise it for a feature.
-const LIMIT: usize = 590_000;
+const LIMIT: usize = 470_000;
 
 /// What the app is to come to.
 const AIM: usize = 250_000;

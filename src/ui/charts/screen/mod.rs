@@ -14,7 +14,7 @@ pub use tabs::Tabs;
 pub use voltages::VoltagesView;
 
 use crate::ui::draw::{Drawing, Picture};
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
 /// The width of a drawing on a desk and on paper, and on a phone.

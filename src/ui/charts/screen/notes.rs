@@ -2,8 +2,8 @@
 
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::app;
+use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::prelude::*;
 
 /// Why the voltages could not be computed, and what to do.
 #[component]

@@ -5,7 +5,7 @@ use crate::ui::draw::near::{narrow, wide};
 use crate::ui::draw::{Drawing, Picture};
 use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
 /// What a part is joined to, the pins it goes to, and what it must stand.

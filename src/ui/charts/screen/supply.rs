@@ -6,7 +6,7 @@ use crate::ui::charts::supply::{self, Fact, PointRow, SupplyChart};
 use crate::ui::charts::{figures, stored};
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
 type Charts = Memo<Arc<Vec<SupplyChart>>>;
@@ -43,7 +43,7 @@ fn One(
     view! {
         <section class="supply-chart" data-supply=at.to_string()>
             <h3 class="chart__title">{piece(move || chart.get().map(|c| c.title))}</h3>
-            <Fitting drawing=move |width: f64| chart.get().map(|c| c.drawing(width))/>
+            <Fitting drawing=Callback::new(move |width: f64| chart.get().map(|c| c.drawing(width)))/>
             <table class="table table--points" data-table="points">
                 <caption class="unseen">"Points of the supply"</caption>
                 <thead>
@@ -147,9 +147,9 @@ fn Discharge() -> impl IntoView {
                 "No capacitor that is known to hold 50 V or more. Only capacitors with two places and a value are followed."
             </p>
             {piece(stays)}
-            <Fitting drawing=move |width: f64| {
+            <Fitting drawing=Callback::new(move |width: f64| {
                 stored::drawing(&app.open.plan.read(), width.min(900.0))
-            }/>
+            })/>
             <table
                 class="table table--points"
                 data-table="discharge"

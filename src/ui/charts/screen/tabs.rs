@@ -4,7 +4,7 @@ use crate::bench::progress::Stage;
 use crate::ui::kit::dynamic::{text, word};
 use crate::ui::route::{PlanView, Route};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 
 /// Parts, voltages, supply.
 #[component]

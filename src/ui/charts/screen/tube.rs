@@ -4,7 +4,7 @@ use crate::ui::charts::tubes::{self, Expect, PinRow, TubeChart};
 use crate::ui::draw::Picture;
 use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::state::app;
-use leptos::prelude::*;
+use crate::ui::view::prelude::*;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 

@@ -6,8 +6,8 @@ use super::tube::TubeSheet;
 use crate::ui::charts::tubes;
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::state::app;
+use crate::ui::view::prelude::*;
 use leptos::ev;
-use leptos::prelude::*;
 
 /// The chart of the tube that is chosen.
 #[component]
