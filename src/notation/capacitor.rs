@@ -207,8 +207,12 @@ fn several(
         }
     };
     let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
+    let in_volts = |n: &Number| match (volt_mark, unit) {
+        (Some(_), Some(unit)) => scaled(n.value, unit.scale),
+        _ => n.value,
+    };
     if volt_mark.is_some() && around.has_value {
-        let amounts: Vec<Decimal> = numbers.iter().map(|n| n.value).collect();
+        let amounts: Vec<Decimal> = numbers.iter().map(|n| in_volts(n)).collect();
         volts(taken, words, span, &amounts, volt_mark.unwrap_or(VoltMark::Plain));
         return;
     }
@@ -248,7 +252,7 @@ fn several(
     if let Some(rating) = rating {
         let rating_span = rating_span(words[0].span, joined, span);
         let saved = taken.words;
-        volts(taken, words, rating_span, &[rating.value], volt_mark.unwrap_or(VoltMark::Plain));
+        volts(taken, words, rating_span, &[in_volts(rating)], volt_mark.unwrap_or(VoltMark::Plain));
         taken.words = taken.words.max(saved);
     }
 }

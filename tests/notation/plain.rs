@@ -300,3 +300,15 @@ fn what_leaves_no_doubt_is_read_without_a_note() {
         out
     });
 }
+
+#[test]
+fn kilovolts_joined_to_a_value_stay_kilovolts() {
+    for line in ["C1 .05-1.6 KV paper", "C1 .05/1.6KV paper"] {
+        let sheet = Sheet::read(line);
+        let rating = sheet.parts[0].rating.map(|v| v.to_string());
+        assert_eq!(rating.as_deref(), Some("1600 V"), "{line}");
+    }
+    let both = Sheet::read("C1 .1-.1 mfd 1-1.6 KV paper").parts;
+    let ratings: Vec<String> = both.iter().filter_map(|p| Some(p.rating?.to_string())).collect();
+    assert_eq!(ratings, ["1000 V", "1600 V"]);
+}
