@@ -4,18 +4,30 @@
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 
-/// A view of the plan beside its parts.
+/// A further view of a stage, beside its first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PlanView {
+pub enum View {
     /// Voltages and resistances at every tube.
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
 }
 
-impl PlanView {
+impl View {
     /// All of them, in the order shown.
     pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+
+    /// The stage it belongs to.
+    pub const fn stage(self) -> Stage {
+        match self {
+            Self::Voltages | Self::Supply => Stage::Plan,
+        }
+    }
+
+    /// Those of a stage.
+    pub fn of(stage: Stage) -> impl Iterator<Item = Self> {
+        Self::ALL.into_iter().filter(move |view| view.stage() == stage)
+    }
 
     /// Its name on the page.
     pub const fn label(self) -> &'static str {
@@ -34,6 +46,14 @@ impl PlanView {
     }
 }
 
+/// What a stage shows first is called, where it has further views.
+pub const fn first_view(stage: Stage) -> &'static str {
+    match stage {
+        Stage::Plan => "Parts",
+        _ => stage.label(),
+    }
+}
+
 /// What the address asks for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Route {
@@ -42,8 +62,8 @@ pub enum Route {
     Bench,
     /// A stage of a set.
     Set(SetId, Stage),
-    /// A further view of a set's plan.
-    View(SetId, PlanView),
+    /// A further view of a set's stage.
+    View(SetId, View),
 }
 
 impl Route {
@@ -55,10 +75,8 @@ impl Route {
         let slug = steps.next().unwrap_or("parts");
         let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
         let view = steps.next();
-        match PlanView::ALL.into_iter().find(|v| Some(v.slug()) == view) {
-            Some(view) if stage == Stage::Plan => Self::View(id, view),
-            _ => Self::Set(id, stage),
-        }
+        let view = View::of(stage).find(|v| Some(v.slug()) == view);
+        view.map_or(Self::Set(id, stage), |view| Self::View(id, view))
     }
 
     /// The address.
@@ -66,7 +84,7 @@ impl Route {
         match self {
             Self::Bench => "#/".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
-            Self::View(id, view) => format!("#/set/{id}/{}/{}", Stage::Plan.slug(), view.slug()),
+            Self::View(id, view) => format!("#/set/{id}/{}/{}", view.stage().slug(), view.slug()),
         }
     }
 
@@ -83,12 +101,12 @@ impl Route {
         match self {
             Self::Bench => None,
             Self::Set(_, stage) => Some(stage),
-            Self::View(..) => Some(Stage::Plan),
+            Self::View(_, view) => Some(view.stage()),
         }
     }
 
-    /// The view of the plan, where it is not its parts.
-    pub const fn view(self) -> Option<PlanView> {
+    /// The further view, where it is not the first of its stage.
+    pub const fn view(self) -> Option<View> {
         match self {
             Self::View(_, view) => Some(view),
             _ => None,
@@ -106,10 +124,10 @@ mod tests {
             let route = Route::Set(SetId(7), stage);
             assert_eq!(Route::parse(&route.hash()), route);
         }
-        for view in PlanView::ALL {
+        for view in View::ALL {
             let route = Route::View(SetId(7), view);
             assert_eq!(Route::parse(&route.hash()), route);
-            assert_eq!(route.stage(), Some(Stage::Plan));
+            assert_eq!(route.stage(), Some(view.stage()));
         }
         assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
     }

@@ -14,4 +14,4 @@ pub mod tubes;
 mod screen;
 
 #[cfg(target_arch = "wasm32")]
-pub use screen::{Assumed, PartPlace, SupplyView, Tabs, Trouble, VoltagesView};
+pub use screen::{Assumed, PartPlace, SupplyView, Trouble, VoltagesView};

@@ -8,6 +8,7 @@ mod file_button;
 mod hazard;
 mod mark;
 mod path;
+mod tabs;
 mod toast;
 mod working;
 
@@ -18,5 +19,6 @@ pub use file_button::FileButton;
 pub use hazard::{HazardList, HazardStrip, hazard_marks};
 pub use mark::{BasisMark, DecisionMark, VerdictMark};
 pub use path::StagePath;
+pub use tabs::Tabs;
 pub use toast::Toasts;
 pub use working::Workings;

@@ -5,11 +5,12 @@ use crate::letters::Letters;
 mod part;
 
 use super::browser;
-use super::charts::{SupplyView, Tabs, VoltagesView};
-use super::kit::{Cautions, HazardList, Workings};
-use super::route::PlanView;
+use super::charts::{SupplyView, VoltagesView};
+use super::kit::{Cautions, HazardList, Tabs, Workings};
+use super::route::View;
 use super::state::app;
 use super::words;
+use crate::bench::progress::Stage;
 use crate::plan::types::Decision;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if, text};
 use crate::ui::view::prelude::*;
@@ -26,9 +27,9 @@ pub fn PlanScreen() -> impl IntoView {
     let app = app();
     let current = Memo::new(move |_| app.route.get().view());
     let shown = move || match current.get() {
-        None => view! { <Decisions/> }.into_any(),
-        Some(PlanView::Voltages) => view! { <VoltagesView/> }.into_any(),
-        Some(PlanView::Supply) => view! { <SupplyView/> }.into_any(),
+        Some(View::Voltages) => view! { <VoltagesView/> }.into_any(),
+        Some(View::Supply) => view! { <SupplyView/> }.into_any(),
+        _ => view! { <Decisions/> }.into_any(),
     };
     view! {
         <div class="plan">
@@ -38,8 +39,8 @@ pub fn PlanScreen() -> impl IntoView {
                     "Print"
                 </button>
             </div>
-            <Tabs/>
-            <div data-view=text(move || current.get().map_or("parts", PlanView::slug))>
+            <Tabs stage=Stage::Plan/>
+            <div data-view=text(move || current.get().map_or("parts", View::slug))>
                 {piece(shown)}
             </div>
             <Cautions/>
@@ -48,11 +49,11 @@ pub fn PlanScreen() -> impl IntoView {
 }
 
 /// The heading, which paper keeps.
-const fn title(view: Option<PlanView>) -> &'static str {
+const fn title(view: Option<View>) -> &'static str {
     match view {
-        None => "Plan",
-        Some(PlanView::Voltages) => "Plan: voltages and resistances",
-        Some(PlanView::Supply) => "Plan: supply and discharge",
+        Some(View::Voltages) => "Plan: voltages and resistances",
+        Some(View::Supply) => "Plan: supply and discharge",
+        _ => "Plan",
     }
 }
 

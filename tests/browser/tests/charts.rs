@@ -6,7 +6,7 @@ const ENTER: &str = "\u{e007}";
 
 /// Goes to a view of the plan by its link.
 async fn view(app: &App<'_>, name: &str) {
-    let views = app.page.role(Role::Navigation, "Views of the plan").await;
+    let views = app.page.role(Role::Navigation, "Views of plan").await;
     app.page.within(views).click(Role::Link, name).await;
     app.page.data("view", &name.to_lowercase()).await;
 }

@@ -3,14 +3,12 @@
 mod notes;
 mod place;
 mod supply;
-mod tabs;
 mod tube;
 mod voltages;
 
 pub use notes::{Assumed, Trouble};
 pub use place::PartPlace;
 pub use supply::SupplyView;
-pub use tabs::Tabs;
 pub use voltages::VoltagesView;
 
 use crate::ui::draw::{Drawing, Picture};

@@ -1,22 +1,26 @@
-//! The views of the plan. They are addresses, so that going back works.
+//! The views of a stage. They are addresses, so that going back works.
 
+use super::dynamic::{text, word};
 use crate::bench::progress::Stage;
-use crate::ui::kit::dynamic::{text, word};
-use crate::ui::route::{PlanView, Route};
+use crate::letters::Letters;
+use crate::ui::route::{Route, View, first_view};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
-/// Parts, voltages, supply.
+/// Links to the views of a stage.
 #[component]
-pub fn Tabs() -> impl IntoView {
+pub fn Tabs(
+    /// The stage.
+    stage: Stage,
+) -> impl IntoView {
     let app = app();
-    let views = std::iter::once(None).chain(PlanView::ALL.map(Some));
-    let links = views
+    let links = std::iter::once(None)
+        .chain(View::of(stage).map(Some))
         .map(|view| {
-            let label = view.map_or("Parts", PlanView::label);
+            let label = view.map_or(first_view(stage), View::label);
             let address = move || {
                 let route = app.open.id.get().map_or(Route::Bench, |id| {
-                    view.map_or(Route::Set(id, Stage::Plan), |view| Route::View(id, view))
+                    view.map_or(Route::Set(id, stage), |view| Route::View(id, view))
                 });
                 route.hash()
             };
@@ -35,7 +39,7 @@ pub fn Tabs() -> impl IntoView {
         })
         .collect_view();
     view! {
-        <nav class="tabs no-print" aria-label="Views of the plan">
+        <nav class="tabs no-print" aria-label=format!("Views of {}", stage.label().lower())>
             <ul class="tabs__list">{links}</ul>
         </nav>
     }
