@@ -31,6 +31,8 @@ mod power;
 mod state;
 #[cfg(target_arch = "wasm32")]
 mod view;
+#[cfg(target_arch = "wasm32")]
+mod workshop;
 
 /// Mounts the app on the page.
 #[cfg(target_arch = "wasm32")]

@@ -17,6 +17,9 @@ const FLAG_SEPARATOR: &str = "\x1f";
 /// Makes Leptos box the types of views, for a smaller wasm.
 const ERASE: &str = "--cfg=erase_components";
 
+/// Keeps in the wasm what refers to what, to take it apart by.
+const RELOCATIONS: &str = "-Clink-arg=--emit-relocs";
+
 /// Compiles the app and returns the path of its wasm.
 pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
     let status = Command::new(cargo())
@@ -42,6 +45,8 @@ fn flags(root: &Path) -> OsString {
         flags.push(FLAG_SEPARATOR);
     }
     flags.push(ERASE);
+    flags.push(FLAG_SEPARATOR);
+    flags.push(RELOCATIONS);
     let crates = crate_folders().into_iter().map(|folder| (folder, "/crates"));
     for (folder, name) in crates.chain([(root.to_owned(), "/firstglow")]) {
         if !flags.is_empty() {

@@ -1,0 +1,117 @@
+//! The workshop: what works plans out and the screens that show them.
+//!
+//! It is a piece of the wasm of its own, fetched behind the first screen: what
+//! only [`screens`] needs is in it and not in the first download. The bench,
+//! the set and its parts are the first piece, and reach it through the plain
+//! functions of [`Tools`] alone. A call past them, from a memo of the state or
+//! from one of those screens, moves what it calls into the first piece;
+//! `make size` tells.
+
+mod notice;
+mod screens;
+
+pub use notice::{Awaited, Notice};
+
+use super::view::prelude::*;
+use crate::bench::progress::{self, Progress, Reach, Stage};
+use crate::bench::set::SetRecord;
+use crate::circuit::wiring::Wiring;
+use crate::plan::types::Plan;
+use crate::sheet::Sheet;
+use leptos::ev;
+use leptos::task::spawn_local;
+use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+/// What the workshop hands over when it is there.
+#[derive(Debug, Clone, Copy)]
+pub struct Tools {
+    plan: fn(&Sheet) -> Plan,
+    wiring: fn(&Sheet) -> Wiring,
+    screen: fn(Stage) -> AnyView,
+}
+
+/// How it stands.
+#[derive(Debug, Clone, Copy)]
+pub enum Workshop {
+    /// On its way.
+    Coming,
+    /// It could not be fetched.
+    Shut,
+    /// There.
+    Open(Tools),
+}
+
+impl Workshop {
+    /// How it stands, in a word for `data-workshop` on the page.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Coming => "coming",
+            Self::Shut => "shut",
+            Self::Open(_) => "open",
+        }
+    }
+
+    /// The plan of a sheet; before it is there, the notes on the sheet alone.
+    pub fn plan(self, sheet: &Sheet) -> Plan {
+        match self {
+            Self::Open(tools) => (tools.plan)(sheet),
+            _ => Plan { notes: sheet.notes.clone(), ..Plan::default() },
+        }
+    }
+
+    /// The nodes of a sheet; none before it is there.
+    pub fn wiring(self, sheet: &Sheet) -> Wiring {
+        match self {
+            Self::Open(tools) => (tools.wiring)(sheet),
+            _ => Wiring::default(),
+        }
+    }
+
+    /// The screen of a stage.
+    pub fn screen(self, stage: Stage) -> AnyView {
+        match self {
+            Self::Open(tools) => (tools.screen)(stage),
+            _ => view! { <Awaited/> },
+        }
+    }
+
+    /// How far a stage has come, as far as that can be told by now.
+    pub fn progress(
+        self,
+        stage: Stage,
+        record: &SetRecord,
+        sheet: &Sheet,
+        plan: &Plan,
+    ) -> Progress {
+        match (self, stage) {
+            (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
+                progress::of(stage, record, sheet, plan)
+            }
+            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+        }
+    }
+}
+
+/// Fetches the workshop, and once more when the network is back.
+pub fn open(workshop: RwSignal<Workshop>) {
+    fetch(workshop);
+    window_event_listener(ev::online, move |_| {
+        if matches!(workshop.get_untracked(), Workshop::Shut) {
+            fetch(workshop);
+        }
+    });
+}
+
+/// Fetches the workshop. What failed is tried anew.
+pub fn fetch(workshop: RwSignal<Workshop>) {
+    workshop.set(Workshop::Coming);
+    spawn_local(async move {
+        let tools = tools().await;
+        workshop.set(tools.map_or(Workshop::Shut, Workshop::Open));
+    });
+}
+
+#[wasm_split(workshop, fallible)]
+fn tools() -> Result<Tools, SplitLoaderError> {
+    Ok(Tools { plan: crate::plan::plan, wiring: Wiring::of, screen: screens::screen })
+}
