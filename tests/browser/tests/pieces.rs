@@ -7,8 +7,11 @@ use std::path::{Path, PathBuf};
 use firstglow_browser_tests::{App, Browser, Key, Role, SHEET, copy_of_dist, dist, run, run_on};
 use serde_json::json;
 
-const LINES: [&str; 3] =
-    ["V5 35Z5", "C1A 40 mfd 150 V electrolytic B1 to B-", "C7 .05 mfd 400 V paper V3.6 to V4.5"];
+const LINES: [&str; 3] = [
+    "V5 35Z5",
+    "C1A 40 mfd 150 V electrolytic B1 to B-",
+    "C7 .01 mfd 400 V paper coupling V3.6 to V4.5",
+];
 
 #[test]
 fn typing_goes_on_while_the_second_piece_is_held_back_and_nothing_typed_is_lost() {
@@ -44,7 +47,7 @@ fn typing_goes_on_while_the_second_piece_is_held_back_and_nothing_typed_is_lost(
         page.press("K 1/2 W V3.6 to B2").await;
         assert_eq!(app.sheet().await, format!("{typed}K 1/2 W V3.6 to B2"));
         app.stage("plan").await;
-        page.shows("0.047 µF 630 V").await;
+        page.shows("0.01 µF 630 V").await;
         page.data("part", "R3").await;
         browser.assert_clean_console().await;
     });
@@ -76,7 +79,7 @@ fn a_second_piece_that_does_not_come_is_told_and_asked_for_again() {
         page.shows_no("Only a part of Firstglow has loaded").await;
         assert_eq!(app.sheet().await, LINES.join("\n"));
         app.stage("plan").await;
-        page.shows("0.047 µF 630 V").await;
+        page.shows("0.01 µF 630 V").await;
     });
     fs::remove_dir_all(site).expect("the copy is ours");
 }
