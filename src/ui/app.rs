@@ -19,7 +19,7 @@ use std::time::Duration;
 pub fn root() -> AnyView {
     let app = State::open();
     provide_context(app);
-    workshop::open(app.workshop);
+    workshop::open(app);
     listen(app);
     // Writes to the page, not to signals: what the theme is, the title, and how
     // the workshop stands.

@@ -8,7 +8,6 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
-use crate::circuit::wiring::Wiring;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
@@ -94,8 +93,6 @@ pub struct Open {
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
     pub plan: Memo<Arc<Plan>>,
-    /// Its nodes, worked out only while a chart shows them.
-    pub wiring: Memo<Arc<Wiring>>,
     workshop: RwSignal<Workshop>,
 }
 
@@ -351,9 +348,8 @@ impl Open {
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
-        let wiring = Memo::new(move |_| Arc::new(workshop.get().wiring(&sheet.read())));
-        Self { id, record, text, sheet, plan, wiring, workshop }
+        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
+        Self { id, record, text, sheet, plan, workshop }
     }
 
     /// How far a stage has come.

@@ -1,23 +1,25 @@
 //! The workshop: what works plans out and the screens that show them.
 //!
 //! It is a piece of the wasm of its own, fetched behind the first screen: what
-//! only [`screens`] needs is in it and not in the first download. The bench,
-//! the set and its parts are the first piece, and reach it through the plain
-//! functions of [`Tools`] alone. A call past them, from a memo of the state or
-//! from one of those screens, moves what it calls into the first piece;
-//! `make size` tells.
+//! only [`tools`] needs is in it and not in the first download. The bench, the
+//! set and its parts are the first piece, and reach it through the plain
+//! functions of [`Tools`] alone. A call past them, from the state or from one of
+//! those screens, moves what it calls into the first piece; `make size` tells.
 
 mod notice;
 mod screens;
+mod worked;
 
 pub use notice::{Awaited, Notice};
+pub use worked::{Worked, worked};
+
+use super::state::{App, Open};
 
 use super::view::prelude::*;
 use crate::bench::progress::{self, Progress, Reach, Stage};
 use crate::bench::set::SetRecord;
-use crate::circuit::wiring::Wiring;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
+use crate::sheet::{Sheet, examples};
 use leptos::ev;
 use leptos::task::spawn_local;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
@@ -26,8 +28,9 @@ use wasm_split_helpers::{SplitLoaderError, wasm_split};
 #[derive(Debug, Clone, Copy)]
 pub struct Tools {
     plan: fn(&Sheet) -> Plan,
-    wiring: fn(&Sheet) -> Wiring,
     screen: fn(Stage) -> AnyView,
+    example: fn(&str) -> Option<&'static str>,
+    worked: Worked,
 }
 
 /// How it stands.
@@ -59,11 +62,11 @@ impl Workshop {
         }
     }
 
-    /// The nodes of a sheet; none before it is there.
-    pub fn wiring(self, sheet: &Sheet) -> Wiring {
+    /// The sheet of an example.
+    pub fn example(self, id: &str) -> Option<&'static str> {
         match self {
-            Self::Open(tools) => (tools.wiring)(sheet),
-            _ => Wiring::default(),
+            Self::Open(tools) => (tools.example)(id),
+            _ => None,
         }
     }
 
@@ -93,25 +96,30 @@ impl Workshop {
 }
 
 /// Fetches the workshop, and once more when the network is back.
-pub fn open(workshop: RwSignal<Workshop>) {
-    fetch(workshop);
+pub fn open(app: App) {
+    fetch(app);
     window_event_listener(ev::online, move |_| {
-        if matches!(workshop.get_untracked(), Workshop::Shut) {
-            fetch(workshop);
+        if matches!(app.workshop.get_untracked(), Workshop::Shut) {
+            fetch(app);
         }
     });
 }
 
 /// Fetches the workshop. What failed is tried anew.
-pub fn fetch(workshop: RwSignal<Workshop>) {
-    workshop.set(Workshop::Coming);
+pub fn fetch(app: App) {
+    app.workshop.set(Workshop::Coming);
     spawn_local(async move {
-        let tools = tools().await;
-        workshop.set(tools.map_or(Workshop::Shut, Workshop::Open));
+        let tools = tools(app.open).await;
+        app.workshop.set(tools.map_or(Workshop::Shut, Workshop::Open));
     });
 }
 
 #[wasm_split(workshop, fallible)]
-fn tools() -> Result<Tools, SplitLoaderError> {
-    Ok(Tools { plan: crate::plan::plan, wiring: Wiring::of, screen: screens::screen })
+fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
+    Ok(Tools {
+        plan: crate::plan::plan,
+        screen: screens::screen,
+        example: examples::sheet_of,
+        worked: Worked::of(open),
+    })
 }

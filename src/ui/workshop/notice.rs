@@ -33,7 +33,7 @@ pub fn Notice() -> impl IntoView {
                     <button
                         class="button button--primary"
                         type="button"
-                        on:click=move |_| fetch(app.workshop)
+                        on:click=move |_| fetch(app)
                     >
                         "Load the rest"
                     </button>
