@@ -11,8 +11,8 @@ use super::{parts, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::leptos::ev;
 use crate::ui::view::prelude::*;
-use leptos::ev;
 use std::time::Duration;
 
 /// The whole app.

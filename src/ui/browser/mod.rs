@@ -6,8 +6,8 @@ pub mod shelf;
 
 use super::route::Route;
 use crate::bench::stamp::Stamp;
-use leptos::prelude::{document, window};
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{document, window};
+use crate::ui::leptos::web_sys;
 use wasm_bindgen::JsCast;
 
 /// Now.

@@ -6,6 +6,7 @@ use crate::ui::browser::{self, now};
 use crate::ui::route::Route;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::NOT_YET;
 
 /// A blank sheet and the examples.
 #[component]
@@ -17,7 +18,7 @@ pub fn Begin() -> impl IntoView {
     };
     let open_example = move |id| match app.workshop.get_untracked().example(id) {
         Some(text) => open(text, Stage::Plan),
-        None => app.say("The examples are not loaded yet. Try again in a moment.", None),
+        None => app.say(NOT_YET, None),
     };
     let examples = TOLD
         .iter()

@@ -3,9 +3,9 @@
 use super::each::LiveEach;
 use super::element::LiveElement;
 use super::{Make, Node, Text};
+use crate::ui::leptos::prelude::{Owner, RenderEffect, document};
+use crate::ui::leptos::web_sys;
 use any_spawner::{CustomExecutor, Executor, PinnedFuture, PinnedLocalFuture};
-use leptos::prelude::{Owner, RenderEffect, document};
-use leptos::web_sys;
 use std::cell::RefCell;
 use std::rc::Rc;
 

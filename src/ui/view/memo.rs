@@ -3,9 +3,9 @@
 //! Leptos compiles all of a memo for each type that one holds, some kilobytes
 //! of wasm a piece. These hold a pointer that does not tell the type.
 
-use leptos::prelude as base;
 use super::RwSignal;
-use leptos::prelude::{Get, GetUntracked};
+use crate::ui::leptos::prelude as base;
+use crate::ui::leptos::prelude::{Get, GetUntracked};
 use std::any::Any;
 use std::marker::PhantomData;
 use std::ops::Deref;

@@ -23,7 +23,7 @@ pub use memo::{Memo, Signal};
 pub use signal::RwSignal;
 pub use widget::{html, svg};
 
-use leptos::prelude::untrack;
+use crate::ui::leptos::prelude::untrack;
 use std::borrow::Cow;
 
 /// Text that is known by now, or was made.

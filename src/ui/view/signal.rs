@@ -1,8 +1,8 @@
 //! Signals of any type over one type of Leptos's, as the memos are.
 
-use leptos::prelude as base;
-use leptos::prelude::{ReadUntracked, Track, Update};
-use leptos::reactive::signal::guards::{Plain, ReadGuard};
+use crate::ui::leptos::prelude as base;
+use crate::ui::leptos::prelude::{Plain, ReadGuard};
+use crate::ui::leptos::prelude::{ReadUntracked, Track, Update};
 use std::any::Any;
 use std::marker::PhantomData;
 use std::ops::Deref;

@@ -19,10 +19,13 @@ use super::view::prelude::*;
 use crate::bench::progress::{self, Progress, Reach, Stage};
 use crate::bench::set::SetRecord;
 use crate::plan::types::Plan;
-use crate::sheet::{Sheet, examples};
-use leptos::ev;
-use leptos::task::spawn_local;
+use crate::sheet::{Sheet, examples, import};
+use crate::ui::leptos::ev;
+use crate::ui::leptos::task::spawn_local;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+/// Said where something of the workshop is asked for that can be asked for again.
+pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again in a moment.";
 
 /// What the workshop hands over when it is there.
 #[derive(Debug, Clone, Copy)]
@@ -30,6 +33,8 @@ pub struct Tools {
     plan: fn(&Sheet) -> Plan,
     screen: fn(Stage) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
+    table: fn(&str) -> Option<String>,
+    list: fn(&[u8], &str) -> Result<String, String>,
     worked: Worked,
 }
 
@@ -67,6 +72,29 @@ impl Workshop {
         match self {
             Self::Open(tools) => (tools.example)(id),
             _ => None,
+        }
+    }
+
+    /// The lines of a table that is pasted, or nothing where it is no table.
+    ///
+    /// # Errors
+    /// What is to be said where this cannot be told yet.
+    pub fn table(self, pasted: &str) -> Result<Option<String>, &'static str> {
+        match self {
+            Self::Open(tools) => Ok((tools.table)(pasted)),
+            _ if pasted.contains('\t') => Err(NOT_YET),
+            _ => Ok(None),
+        }
+    }
+
+    /// The lines of a parts list in a file of some name.
+    ///
+    /// # Errors
+    /// Why it was not read, in words.
+    pub fn list(self, bytes: &[u8], name: &str) -> Result<String, String> {
+        match self {
+            Self::Open(tools) => (tools.list)(bytes, name),
+            _ => Err(NOT_YET.to_owned()),
         }
     }
 
@@ -120,6 +148,10 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
         plan: crate::plan::plan,
         screen: screens::screen,
         example: examples::sheet_of,
+        table: |pasted| import::looks_like_table(pasted).then(|| import::from_table(pasted).text),
+        list: |bytes, name| {
+            import::import(bytes, name).map(|list| list.text).map_err(|error| error.to_string())
+        },
         worked: Worked::of(open),
     })
 }

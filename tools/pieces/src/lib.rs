@@ -172,3 +172,63 @@ fn parse(wasm: &[u8], names: bool) -> Result<Module> {
 fn wrong(error: impl Display) -> Error {
     Error::Wasm(format!("{error:#}"))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use walrus::{FunctionBuilder, RefType};
+
+    const IMPORT: &str = "__wasm_split_00shop00_import_1_open";
+    const EXPORT: &str = "__wasm_split_00shop00_export_1_open";
+
+    /// As the compiler leaves it: `run` calls the import, the export adds nothing.
+    fn marked() -> Vec<u8> {
+        let mut module = Module::default();
+        let table = module.tables.add_local(false, 1, None, RefType::FUNCREF);
+        module.exports.add(TABLE, table);
+        let open = module.types.add(&[ValType::I32], &[ValType::I32]);
+        let fetch = module.types.add(&[ValType::I32, ValType::I32], &[]);
+        let (open, _) = module.add_import_func(PLACEHOLDER, IMPORT, open);
+        let (fetch, _) = module.add_import_func(PLACEHOLDER, "__wasm_split_load_shop", fetch);
+        let argument = module.locals.add(ValType::I32);
+        let mut body = FunctionBuilder::new(&mut module.types, &[ValType::I32], &[ValType::I32]);
+        body.func_body().local_get(argument);
+        let export = body.finish(vec![argument], &mut module.funcs);
+        module.exports.add(EXPORT, export);
+        let mut body = FunctionBuilder::new(&mut module.types, &[], &[ValType::I32]);
+        body.func_body().i32_const(0).i32_const(0).call(fetch).i32_const(7).call(open);
+        let run = body.finish(vec![], &mut module.funcs);
+        module.exports.add("run", run);
+        module.emit_wasm()
+    }
+
+    #[test]
+    fn what_is_put_together_asks_for_nothing_more() {
+        let whole = whole(&marked()).unwrap();
+        let module = ModuleConfig::new().strict_validate(true).parse(&whole).unwrap();
+        assert_eq!(module.imports.iter().count(), 0);
+        let exports: Vec<&str> = module.exports.iter().map(|e| e.name.as_str()).collect();
+        assert_eq!(exports, [TABLE, "run"]);
+    }
+
+    #[test]
+    fn a_wasm_without_marks_stays_as_it_is() {
+        let plain = Module::default().emit_wasm();
+        assert_eq!(whole(&plain).unwrap(), plain);
+    }
+
+    #[test]
+    fn a_mark_without_its_function_is_told() {
+        let mut module = Module::from_buffer(&marked()).unwrap();
+        module.exports.remove(EXPORT).unwrap();
+        assert!(matches!(whole(&module.emit_wasm()), Err(Error::Wasm(_))));
+    }
+
+    #[test]
+    fn a_wasm_without_relocations_is_not_taken_apart() {
+        let scratch = std::env::temp_dir().join(format!("pieces-{}", std::process::id()));
+        let error = apart(&scratch, &marked()).unwrap_err();
+        assert!(matches!(error, Error::Wasm(_)), "{error}");
+        fs::remove_dir_all(scratch).unwrap();
+    }
+}
