@@ -143,6 +143,7 @@ pub fn fetch(app: App) {
 }
 
 #[wasm_split(workshop, fallible)]
+#[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,
