@@ -19,7 +19,7 @@
 mod bands;
 mod fall;
 mod leakage;
-mod resistance;
+pub(super) mod resistance;
 mod stress;
 mod supply;
 mod tubes;
