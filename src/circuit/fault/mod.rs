@@ -200,8 +200,8 @@ pub struct Effects {
 const LEAST_MOVE: f64 = 1e-3;
 /// The same, ohms.
 const LEAST_OHMS: f64 = 0.05;
-/// A fault across whose places a probe's current drops less than this part of
-/// the volts at the probe moves it by the square of it.
+/// A change that sees less than this part of a probe's volts, and of its
+/// current, does not move it.
 const LEAST_REACH: f64 = 1e-4;
 
 impl Effects {
@@ -225,7 +225,9 @@ impl Effects {
             .collect();
         let seen = |change: &Change| {
             columns.iter().any(|(column, whole)| {
-                (column[change.a] - column[change.b]).abs() > LEAST_REACH * whole
+                let volts = (column[change.a] - column[change.b]).abs();
+                // The same as a part of the probe's own volts, or of its current.
+                volts * change.siemens.abs().max(1.0 / whole) > LEAST_REACH
             })
         };
         Self::of(table, |fault| fault.variants.iter().flatten().any(seen))
