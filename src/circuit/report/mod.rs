@@ -35,6 +35,7 @@ use serde::Serialize;
 
 pub use fall::{Curve, FallOf};
 use stress::Without;
+pub use tubes::base_name;
 
 /// A range in which a reading is well.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
