@@ -119,6 +119,8 @@ pub fn check_with(table: &Table, effects: &Effects, taken: &[Taken]) -> Check {
             });
         }
     }
+    // What many faults would bring about is likelier than what one would.
+    order::sort(&mut candidates, |c| order::falling(c.share));
     let next = next(&tell, &candidates, taken);
     Check { out, candidates, next }
 }

@@ -35,6 +35,7 @@ pub use network::{Change, Network, OPEN_OHMS, Port};
 pub use probe::{Expected, Probe, Spot};
 
 use crate::circuit::wiring::Wiring;
+use crate::order;
 use crate::sheet::Sheet;
 use network::Changed;
 
@@ -182,7 +183,9 @@ impl Table {
         let mut network =
             Network::new(harness.len, harness.ground, &conductors(&harness), |p| ranks[p])?;
         let probes = probe::walk(sheet, wiring, &harness, &network);
-        let (raw, expected) = probe::expected(sheet, &harness, &mut network, &probes);
+        let forming = [conductors(&harness), probe::leaks(sheet, &harness)].concat();
+        let leaky = Network::new(harness.len, harness.ground, &forming, |p| ranks[p]);
+        let (raw, expected) = probe::expected(sheet, &harness, &mut network, leaky, &probes);
         let faults = list::faults(sheet, wiring, &harness);
         Some(Self { harness, probes, expected, faults, raw, network })
     }
@@ -202,7 +205,10 @@ const LEAST_MOVE: f64 = 1e-3;
 const LEAST_OHMS: f64 = 0.05;
 /// A change that sees less than this part of a probe's volts, and of its
 /// current, does not move it.
-const LEAST_REACH: f64 = 1e-4;
+const LEAST_REACH: f64 = 3e-3;
+/// How many faults are followed at once, times the points of the set: what a
+/// keystroke may cost on a set of thousands of parts. Own choice.
+const MOST_WORK: usize = 3_000_000;
 
 impl Effects {
     /// What every fault changes.
@@ -224,25 +230,36 @@ impl Effects {
             })
             .collect();
         let seen = |change: &Change| {
-            columns.iter().any(|(column, whole)| {
+            let by = columns.iter().map(|(column, whole)| {
                 let volts = (column[change.a] - column[change.b]).abs();
                 // The same as a part of the probe's own volts, or of its current.
-                volts * change.siemens.abs().max(1.0 / whole) > LEAST_REACH
-            })
+                volts * change.siemens.abs().max(1.0 / whole)
+            });
+            by.fold(0.0, f64::max)
         };
-        Self::of(table, |fault| fault.variants.iter().flatten().any(seen))
+        let reach: Vec<f64> = (table.faults.iter())
+            .map(|f| f.variants.iter().flatten().map(seen).fold(0.0, f64::max))
+            .collect();
+        let mut near: Vec<usize> = (0..reach.len()).filter(|f| reach[*f] > LEAST_REACH).collect();
+        order::sort(&mut near, |fault| order::falling(reach[*fault]));
+        near.truncate((MOST_WORK / table.harness.len).max(50));
+        let mut wanted = vec![false; reach.len()];
+        for fault in near {
+            wanted[fault] = true;
+        }
+        Self::of(table, |fault| wanted[fault])
     }
 
-    fn of(table: &Table, wanted: impl Fn(&Fault) -> bool) -> Self {
+    fn of(table: &Table, wanted: impl Fn(usize) -> bool) -> Self {
         let mut network = table.network.clone();
-        let of = |fault: &Fault| {
-            if wanted(fault) {
+        let of = |(index, fault): (usize, &Fault)| {
+            if wanted(index) {
                 effects(table, &mut network, fault)
             } else {
                 vec![Vec::new(); fault.variants.len()]
             }
         };
-        Self { of: table.faults.iter().map(of).collect() }
+        Self { of: table.faults.iter().enumerate().map(of).collect() }
     }
 
     /// What a probe reads with a fault in one of its strengths, ohms; infinite

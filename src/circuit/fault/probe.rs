@@ -172,16 +172,22 @@ pub fn expected(
     sheet: &Sheet,
     harness: &Harness,
     network: &mut Network,
+    leaky: Option<Network>,
     probes: &[Probe],
 ) -> (Vec<f64>, Vec<Expected>) {
     let ohms: Vec<f64> = probes.iter().map(|p| network.ohms(p.port())).collect();
     let square = squares(harness, network, probes);
-    let leaks = leaks(sheet, harness);
-    let leaky = moved(network, &leaks, probes, &ohms);
+    let leaky: Vec<f64> = match leaky {
+        Some(mut leaky) => probes.iter().map(|p| leaky.ohms(p.port())).collect(),
+        None => ohms.clone(),
+    };
     let mut all: Vec<Expected> = (0..probes.len())
         .map(|at| {
             let open = ohms[at] >= OPEN_OHMS;
-            let before = if open { f64::INFINITY } else { ohms[at] };
+            let probe = &probes[at];
+            // Along its own wires a node reads nothing.
+            let here = if harness.alike(probe.at, probe.against) { 0.0 } else { ohms[at] };
+            let before = if open { f64::INFINITY } else { here };
             let leak = 1.0 / leaky[at].max(1e-3) - 1.0 / before.max(1e-3);
             Expected {
                 ohms: before,
@@ -213,7 +219,7 @@ pub fn expected(
 
 /// The part of the volts across a resistance below which what it moves is
 /// followed no further: readings move by the square of it.
-const LEAST_SHARE: f64 = 3e-3;
+const LEAST_SHARE: f64 = 0.03;
 
 /// By probe, the sum of the squares by which tolerances move it.
 fn squares(harness: &Harness, network: &mut Network, probes: &[Probe]) -> Vec<f64> {
@@ -254,7 +260,7 @@ fn moved(network: &mut Network, changes: &[Change], probes: &[Probe], ohms: &[f6
 }
 
 /// What forms, and what a meter may find conducting.
-fn leaks(sheet: &Sheet, harness: &Harness) -> Vec<Change> {
+pub fn leaks(sheet: &Sheet, harness: &Harness) -> Vec<Change> {
     let gaps = harness.gaps.iter();
     gaps.filter(|gap| {
         let part = &sheet.parts[gap.part];

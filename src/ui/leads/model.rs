@@ -4,12 +4,12 @@
 use crate::bench::set::{LeadRecord, PartRecord};
 use crate::circuit::wiring::{End, NodeIndex, Wiring};
 use crate::order;
-use crate::plan::types::{Plan, PlannedPart};
+use crate::plan::types::{Decision, Plan, PlannedPart};
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind};
+use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::ui::draw::Drawing;
 use crate::ui::draw::base::{self, PinLabel};
-use crate::ui::fit::model::{batches, task};
+use crate::ui::fit::model::{batches, short, task};
 
 /// The most bases drawn for one lead; a rail has more pins than help.
 const MOST_BASES: usize = 3;
@@ -23,7 +23,9 @@ pub struct Card {
     pub key: String,
     /// The old part as the sheet has it.
     pub old: String,
-    /// What is done with it.
+    /// What to do with it.
+    pub decision: Decision,
+    /// The new part, or what is measured.
     pub task: String,
     /// The area it sits in.
     pub area: Option<String>,
@@ -62,6 +64,8 @@ pub struct Strip {
 pub struct Lug {
     /// Its number or name.
     pub number: String,
+    /// What leads there: `primary, start`.
+    pub what: String,
     /// The point it is wired to.
     pub point: String,
     /// Whether the lead goes here.
@@ -142,12 +146,21 @@ pub fn card(sheet: &Sheet, wiring: &Wiring, plan: &Plan, key: &str) -> Option<Ca
     Some(Card {
         key: key.to_owned(),
         old: planned.old.text.clone(),
-        task: task(planned),
+        decision: planned.decision,
+        task: match planned.replacement {
+            Some(_) => task(planned),
+            None => short(&task(planned)).to_owned(),
+        },
         area: planned.area.clone(),
         leads,
         missing,
     })
 }
+
+/// Pins of tubes, by part and number.
+type Pins = Vec<(usize, u8)>;
+/// Lugs of other parts, by part and name.
+type Lugs = Vec<(usize, String)>;
 
 struct Maker<'a> {
     sheet: &'a Sheet,
@@ -203,7 +216,7 @@ impl Maker<'_> {
     }
 
     /// Pins and lugs of other parts at a node.
-    fn met(&self, node: NodeIndex) -> (Vec<(usize, u8)>, Vec<(usize, String)>) {
+    fn met(&self, node: NodeIndex) -> (Pins, Lugs) {
         let (mut pins, mut lugs) = (Vec::new(), Vec::new());
         for lead in self.wiring.nodes[node].leads.iter().filter(|l| l.part != self.at) {
             match &lead.end {
@@ -297,14 +310,15 @@ impl Maker<'_> {
     fn strip(&self, part: usize, here: &[(usize, String)]) -> Strip {
         let own = &self.sheet.parts[part];
         let mut all: Vec<Lug> = Vec::new();
-        for node in &self.wiring.nodes {
-            for lead in node.leads.iter().filter(|l| l.part == part) {
+        for (node, found) in self.wiring.nodes.iter().enumerate() {
+            for lead in found.leads.iter().filter(|l| l.part == part) {
                 if let End::Terminal(number) = &lead.end
                     && all.iter().all(|lug| lug.number != *number)
                 {
                     all.push(Lug {
                         number: number.clone(),
-                        point: node.name.clone(),
+                        what: lug_words(own, number),
+                        point: self.short(part, node),
                         is_here: here.iter().any(|(p, n)| *p == part && n == number),
                     });
                 }
@@ -312,6 +326,33 @@ impl Maker<'_> {
         }
         order::sort(&mut all, |lug| [lug.number.parse().unwrap_or(usize::MAX), 0, 0]);
         Strip { title: titled(own), lugs: all }
+    }
+}
+
+/// What a lug of a part is.
+fn lug_words(part: &Part, lug: &str) -> String {
+    for winding in &part.windings {
+        let place = if winding.start == lug {
+            "start"
+        } else if winding.end == lug {
+            "end"
+        } else if winding.tap.as_deref() == Some(lug) {
+            "tap"
+        } else {
+            continue;
+        };
+        let kind = match winding.kind {
+            WindingKind::Primary => "primary",
+            WindingKind::Secondary => "secondary",
+            WindingKind::Heater => "heater winding",
+            WindingKind::RectifierHeater => "rectifier's heater winding",
+        };
+        return format!("{kind}, {place}");
+    }
+    match part.kind {
+        PartKind::Potentiometer => "wiper".to_owned(),
+        PartKind::Switch => "contact".to_owned(),
+        _ => String::new(),
     }
 }
 

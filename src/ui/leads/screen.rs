@@ -5,8 +5,8 @@ use super::model::{self, Card, LeadCard, Mark, Strip};
 use crate::bench::set::LeadRecord;
 use crate::ui::browser::now;
 use crate::ui::draw::Picture;
-use crate::ui::kit::arrows;
 use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::kit::{DecisionMark, arrows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use std::sync::Arc;
@@ -79,20 +79,22 @@ fn options(keys: &[String], open: Open) -> AnyView {
 
 fn card_view(card: &Card) -> AnyView {
     let leads = card.leads.iter().map(|lead| lead_view(&card.key, lead)).collect_view();
-    let area = card.area.clone().map(|area| view! { <p class="card__area">"In "{area}</p> });
+    let area = card.area.clone().map(|area| view! { <p class="lead-card__area">"In "{area}</p> });
     let missing = card.missing.clone().map(|words| view! { <p class="chart-note">{words}</p> });
     view! {
-        <article class="card" data-card=card.key.clone() aria-label=format!("Leads of {}", card.key)>
-            <header class="card__head">
-                <h3 class="card__key">{card.key.clone()}</h3>
+        <article class="lead-card" data-card=card.key.clone() aria-label=format!("Leads of {}", card.key)>
+            <header class="lead-card__head">
+                <h3 class="lead-card__key">{card.key.clone()}</h3>
                 <div>
-                    <p class="card__task">{card.task.clone()}</p>
-                    <p class="card__old">"Old: "{card.old.clone()}</p>
+                    <p class="lead-card__task">
+                        <DecisionMark decision=card.decision/>" "{card.task.clone()}
+                    </p>
+                    <p class="lead-card__old">"Old: "{card.old.clone()}</p>
                     {area}
                 </div>
             </header>
             {missing}
-            <div class="card__leads">{leads}</div>
+            <div class="lead-card__leads">{leads}</div>
         </article>
     }
     .into_any()
@@ -141,7 +143,9 @@ fn strip_view(strip: &Strip) -> AnyView {
             view! {
                 <li class=class>
                     <span class="lug__number">{lug.number.clone()}</span>
-                    <span class="lug__point">{lug.point.clone()}</span>
+                    <span class="lug__point">
+                        {lug.what.clone()}" "<b>{lug.point.clone()}</b>
+                    </span>
                     {here}
                 </li>
             }

@@ -251,7 +251,7 @@ impl Chart {
                 if more > 0 {
                     alike.push(format!("{more} more"));
                 }
-                let left = c.unexplained.iter().filter_map(|p| Some(by_probe(*p)?.place.clone()));
+                let left = c.unexplained.iter().filter_map(|p| Some(self.lead(by_probe(*p)?)));
                 Suspect {
                     says: crate::ui::words::capital(&says(first)),
                     look: table.look(&self.0.sheet, &table.faults[first]),
@@ -263,17 +263,21 @@ impl Chart {
             .collect();
         let next = found.next.and_then(|next| {
             let row = by_probe(next.probe)?;
-            let to = if row.against == self.0.reference {
-                String::new()
-            } else {
-                format!(" to {}", row.against)
-            };
             let why =
-                format!("{}{to}: it parts what is left into {} groups", row.place, next.groups);
+                format!("{}: it parts what is left into {} groups", self.lead(row), next.groups);
             Some((row.id.clone(), why))
         });
         let remark = remark(&suspects, found.out.is_empty());
         Finding { out: out.collect(), suspects, next, remark }
+    }
+
+    /// Where a reading is taken: `V3 pin 6`, `V3 pin 6 to B0`.
+    fn lead(&self, row: &Row) -> String {
+        if row.against == self.0.reference {
+            row.place.clone()
+        } else {
+            format!("{} to {}", row.place, row.against)
+        }
     }
 
     /// The base of a station, the pin of a reading marked.
@@ -286,7 +290,8 @@ impl Chart {
             .chain(cap)
             .map(|pin| {
                 let name = if pin == 0 { socket.cap_name() } else { socket.electrode_name(pin) };
-                let own = station.rows.iter().find(|r| r.pin == Some(pin));
+                let rows = || station.rows.iter().filter(|r| r.pin == Some(pin));
+                let own = rows().find(|r| r.against == row.against).or_else(|| rows().next());
                 PinLabel {
                     pin,
                     electrode: name.unwrap_or_default(),
@@ -557,7 +562,7 @@ mod tests {
     fn a_short_across_a_coupling_capacitor_is_found_and_told() {
         let chart = chart(EXAMPLES[0].text).unwrap();
         // C16 shorted: the plate of V3 reads nothing to B-.
-        let found = chart.finding(&with(&[("V3.6", "0"), ("V3.6 to B0", "OL")]));
+        let found = chart.finding(&with(&[("V3.6", "0"), ("V3.6 to B0", "470K")]));
         assert_eq!(found.out[0], "V3 pin 6 reads 0 Ω to B-; above 577 kΩ expected");
         let first = &found.suspects[0];
         assert!(found.suspects.iter().any(|s| s.says.starts_with("C16 shorted")), "{first:?}");

@@ -365,13 +365,7 @@ fn row_view(chart: &Chart, row: &Row, choose: Callback<String>) -> AnyView {
                 <span class="reading">{row.expect.clone()}</span>
                 <span class="reading__band">{row.band.clone()}</span>
             </td>
-            <td class=text(class)>
-                <span>{piece(read)}</span>
-                <span
-                    class="pen-line print-only"
-                    hidden=flag(move || !matches!(*standing.read(), Standing::Open))
-                ></span>
-            </td>
+            <td class=text(class)>{piece(read)}</td>
         </tr>
     }
     .into_any()
