@@ -3,7 +3,7 @@
 
 use crate::bench::reading::{ReadingError, Verdict, value_of};
 use crate::bench::set::{OhmsRecord, SetRecord};
-use crate::bench::wiring::{Ohmmeter, Taken, Value, band, check, meter::judge};
+use crate::bench::wiring::{Candidate, Ohmmeter, Taken, Value, band, check, meter::judge};
 use crate::circuit::fault::{Expected, Spot, Table};
 use crate::circuit::report::Band;
 use crate::circuit::wiring::Wiring;
@@ -234,8 +234,10 @@ impl Chart {
             Some(note(row, &record.ohms.get(&row.id)?.reading))
         });
         let says = |fault: usize| table.says(&self.0.sheet, &self.0.wiring, &table.faults[fault]);
+        let explains = |c: &Candidate| c.unexplained.len() < found.out.len();
         let shown = found.candidates.iter().enumerate();
-        let shown = shown.filter(|(at, c)| *at < 3 || c.share >= LEAST_SHARE).map(|(_, c)| c);
+        let shown = shown.filter(|(at, c)| (*at < 3 || c.share >= LEAST_SHARE) && explains(c));
+        let shown = shown.map(|(_, c)| c);
         let suspects: Vec<Suspect> = shown
             .take(MOST_SUSPECTS)
             .map(|c| {
@@ -566,7 +568,9 @@ mod tests {
         assert_eq!(found.out[0], "V3 pin 6 reads 0 Ω to B-; above 577 kΩ expected");
         let first = &found.suspects[0];
         assert!(found.suspects.iter().any(|s| s.says.starts_with("C16 shorted")), "{first:?}");
-        assert!(found.next.is_some() || found.suspects.len() == 1);
+        assert!(first.unexplained.is_empty(), "{first:?}");
+        let first_only = chart.finding(&with(&[("V3.6", "0")]));
+        assert!(first_only.next.is_some(), "{first_only:?}");
     }
 
     #[test]

@@ -92,13 +92,13 @@ fn reading_card(chart: &Chart, station: &Station, row: &Row, go: Callback<isize>
     let write = move |text: String| {
         id.with_value(|id| app.change_open(|set| set.ohms_mut(id).reading = text));
     };
-    let good = move |_| {
+    let good = Callback::new(move |()| {
         let next = if kept.read_untracked().good_at.is_some() { None } else { Some(now()) };
         id.with_value(|id| app.change_open(|set| set.ohms_mut(id).good_at = next));
         if next.is_some() {
             go.run(1);
         }
-    };
+    });
     let keys = move |e: KeyboardEvent| {
         let by = match e.key().as_str() {
             "Enter" | "ArrowDown" => 1,
@@ -144,6 +144,20 @@ fn reading_card(chart: &Chart, station: &Station, row: &Row, go: Callback<isize>
                         <StandingMark standing/>
                     </TextField>
                 </div>
+                {turn_view(kept, good, go)}
+                <details class="fold">
+                    <summary>"Working and source"</summary>
+                    <Workings workings=working/>
+                </details>
+            </div>
+        </section>
+    }
+    .into_any()
+}
+
+/// On, back, and the tick.
+fn turn_view(kept: Memo<OhmsRecord>, good: Callback<()>, go: Callback<isize>) -> AnyView {
+    view! {
                 <div class="probe__turn">
                     <button
                         class="button card-turn__button"
@@ -158,7 +172,7 @@ fn reading_card(chart: &Chart, station: &Station, row: &Row, go: Callback<isize>
                         aria-pressed=text(move || {
                             if kept.read().good_at.is_some() { "true" } else { "false" }
                         })
-                        on:click=good
+                        on:click=move |_| good.run(())
                     >
                         "Good"
                     </button>
@@ -170,12 +184,6 @@ fn reading_card(chart: &Chart, station: &Station, row: &Row, go: Callback<isize>
                         "Next →"
                     </button>
                 </div>
-                <details class="fold">
-                    <summary>"Working and source"</summary>
-                    <Workings workings=working/>
-                </details>
-            </div>
-        </section>
     }
     .into_any()
 }
@@ -212,6 +220,7 @@ fn finding_view(finding: &Finding, chosen: Chosen) -> AnyView {
     }
     let out = finding.out.iter().map(|o| view! { <li>{o.clone()}</li> }).collect_view();
     let suspects = finding.suspects.iter().map(suspect_view).collect_view();
+    let is_clueless = finding.suspects.is_empty();
     let remark = finding.remark.map(|r| view! { <p class="chart-note">{r}</p> });
     let next = finding.next.clone().map(|(id, why)| {
         let go = move |_| {
@@ -225,7 +234,7 @@ fn finding_view(finding: &Finding, chosen: Chosen) -> AnyView {
             </p>
         }
     });
-    let last = finding.next.is_none().then(|| {
+    let last = (finding.next.is_none() && !is_clueless).then(|| {
         view! {
             <p class="faults__next">
                 "No further reading of this chart tells these apart. Look at the first, then at the next."
@@ -237,7 +246,7 @@ fn finding_view(finding: &Finding, chosen: Chosen) -> AnyView {
             <h3 class="chart__title">"Out of band"</h3>
             <ul class="faults__out">{out}</ul>
             {remark}
-            <h3 class="chart__title">"What explains it, the likeliest first"</h3>
+            <h3 class="chart__title" hidden=is_clueless>"What explains it, the likeliest first"</h3>
             <ol class="faults__list">{suspects}</ol>
             {next}
             {last}
