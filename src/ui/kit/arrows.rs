@@ -1,8 +1,8 @@
 //! The arrow keys, for screens that go from one thing to the next.
 
+use crate::ui::leptos::ev;
+use crate::ui::leptos::web_sys::Element;
 use crate::ui::view::prelude::*;
-use leptos::ev;
-use leptos::web_sys::Element;
 use wasm_bindgen::JsCast;
 
 /// Goes on with the right arrow and back with the left, wherever the keyboard

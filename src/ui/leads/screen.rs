@@ -9,6 +9,7 @@ use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{DecisionMark, arrows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 use std::sync::Arc;
 
 type Open = Memo<Option<String>>;
@@ -30,7 +31,7 @@ pub fn LeadsView() -> impl IntoView {
     };
     arrows(go);
     let card = Memo::new(move |_| {
-        let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
+        let (sheet, wiring) = (app.open.sheet.get(), worked().wiring.get());
         let card = model::card(&sheet, &wiring, &app.open.plan.read(), &open.get()?)?;
         Some(Arc::new(card))
     });

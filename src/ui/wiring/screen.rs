@@ -8,9 +8,10 @@ use crate::ui::draw::Picture;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{Field, TextField, Workings, arrows};
 use crate::ui::leads::model::step;
+use crate::ui::leptos::ev::KeyboardEvent;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
-use leptos::ev::KeyboardEvent;
+use crate::ui::workshop::worked;
 use std::sync::Arc;
 
 type Charts = Memo<Option<Chart>>;
@@ -24,7 +25,7 @@ const READING: &str = "wiring-reading";
 pub fn WiringView() -> impl IntoView {
     let app = app();
     let chart: Charts =
-        Memo::new(move |_| Chart::of(&app.open.sheet.get(), &app.open.wiring.get()));
+        Memo::new(move |_| Chart::of(&app.open.sheet.get(), &worked().wiring.get()));
     let all = Memo::new(move |_| chart.read().as_ref().map(ids).unwrap_or_default());
     let chosen: Chosen = RwSignal::new(None);
     let open: Open = Memo::new(move |_| {
