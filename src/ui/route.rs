@@ -11,16 +11,21 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// Where each lead goes.
+    Leads,
+    /// The wiring by ohmmeter, before power.
+    Wiring,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+    pub const ALL: [Self; 4] = [Self::Voltages, Self::Supply, Self::Leads, Self::Wiring];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::Leads | Self::Wiring => Stage::Fit,
         }
     }
 
@@ -34,6 +39,8 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::Leads => "Leads",
+            Self::Wiring => "Wiring check",
         }
     }
 
@@ -42,6 +49,8 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::Leads => "leads",
+            Self::Wiring => "wiring",
         }
     }
 }
@@ -50,6 +59,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Fit => "Fitting",
         _ => stage.label(),
     }
 }
