@@ -345,8 +345,14 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
-        let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
+        let sheet = Memo::new(move |_| {
+            let text = text.get();
+            browser::timed("read", || Arc::new(Sheet::read(&text)))
+        });
+        let plan = Memo::new(move |_| {
+            let sheet = sheet.get();
+            browser::timed("plan", || Arc::new(plan(&sheet)))
+        });
         let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
         Self { id, record, text, sheet, plan, wiring }
     }
