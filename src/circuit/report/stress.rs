@@ -41,7 +41,7 @@ pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Wi
     parts.dedup();
     let Some(base) = load_line(set, high, cold) else { return Vec::new() };
     let Ok(mut solver) = Solver::new(&base) else { return Vec::new() };
-    let start = solver.solve(&base, &Options::default(), None).ok();
+    let start = solver.solve(&base, &Options::default(), Some(&high.solution)).ok();
     let groups = if parts.len() > MOST_ALONE { GROUPS } else { parts.len() };
     (0..groups)
         .filter_map(|first| {

@@ -239,8 +239,9 @@ impl Solver {
         solution: &Solution,
     ) -> Result<Analysis<'_>, SolveError> {
         self.system.update(net)?;
+        self.system.conduct(&solution.volts);
         self.system
-            .factor(&solution.volts, Crutch::NONE)
+            .factor(Crutch::NONE)
             .map_err(|row| self.explain(net, Failure::Singular { row }))?;
         Ok(Analysis::new(&mut self.system, solution))
     }
