@@ -349,11 +349,11 @@ impl Open {
             let text = text.get();
             browser::timed("read", || Arc::new(Sheet::read(&text)))
         });
-        let plan = Memo::new(move |_| {
+        let plan = Memo::of_new(move |_| {
             let sheet = sheet.get();
             browser::timed("plan", || Arc::new(plan(&sheet)))
         });
-        let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
+        let wiring = Memo::of_new(move |_| Arc::new(Wiring::of(&sheet.get())));
         Self { id, record, text, sheet, plan, wiring }
     }
 

@@ -98,6 +98,13 @@ impl<T: PartialEq + Send + Sync + 'static> Memo<T> {
 }
 
 impl<T: Send + Sync + 'static> Memo<T> {
+    /// A memo of what is another whenever it is worked out: comparing it with
+    /// the one before would cost more than it saves.
+    pub fn of_new(compute: impl Fn(Anew) -> T + Send + Sync + 'static) -> Self {
+        let compute = Computed { compute: move || compute(Anew), equal: never };
+        Self { inner: memo(Box::new(compute)), kind: PhantomData }
+    }
+
     /// The value, followed.
     pub fn read(self) -> Held<T> {
         self.inner.get().value()
