@@ -11,7 +11,7 @@ use crate::bench::stamp::Stamp;
 use crate::circuit::wiring::Wiring;
 use crate::plan::plan;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
+use crate::sheet::{Reading, Sheet};
 use crate::sheet::history::{Change, History};
 use crate::store::envelope;
 use crate::store::keeper::{Keeper, Opening};
@@ -345,9 +345,11 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
+        let reading = StoredValue::new(Reading::default());
         let sheet = Memo::new(move |_| {
             let text = text.get();
-            browser::timed("read", || Arc::new(Sheet::read(&text)))
+            let read = || reading.try_update_value(|reading| reading.read(&text));
+            Arc::new(browser::timed("read", read).unwrap_or_default())
         });
         let plan = Memo::of_new(move |_| {
             let sheet = sheet.get();
