@@ -3,6 +3,7 @@
 
 use super::browser;
 use super::browser::shelf::BrowserShelf;
+use super::lag::Lag;
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
@@ -90,6 +91,8 @@ pub struct Open {
     pub record: Memo<Arc<SetRecord>>,
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
+    /// The text that sheet and plan follow, where it lags behind.
+    pub lag: Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan.
@@ -345,18 +348,25 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
+        // What reading and planning took last, in milliseconds.
+        let cost = StoredValue::new([0.0; 2]);
+        let lag = Lag::new(id, text, move || cost.get_value().iter().sum());
         let reading = StoredValue::new(Reading::default());
         let sheet = Memo::new(move |_| {
-            let text = text.get();
+            let text = lag.text.get();
             let read = || reading.try_update_value(|reading| reading.read(&text));
-            Arc::new(browser::timed("read", read).unwrap_or_default())
+            let (sheet, ms) = browser::timed("read", read);
+            cost.update_value(|cost| cost[0] = ms);
+            Arc::new(sheet.unwrap_or_default())
         });
         let plan = Memo::of_new(move |_| {
             let sheet = sheet.get();
-            browser::timed("plan", || Arc::new(plan(&sheet)))
+            let (plan, ms) = browser::timed("plan", || Arc::new(plan(&sheet)));
+            cost.update_value(|cost| cost[1] = ms);
+            plan
         });
         let wiring = Memo::of_new(move |_| Arc::new(Wiring::of(&sheet.get())));
-        Self { id, record, text, sheet, plan, wiring }
+        Self { id, record, text, lag, sheet, plan, wiring }
     }
 
     /// How far a stage has come.

@@ -26,6 +26,7 @@ pub fn Notes() -> impl IntoView {
     });
     let shown = move || first.get().into_iter().map(|(words, n)| one(words, n)).collect_view();
     let settle = move |_| {
+        app.open.lag.catch_up();
         app.rewrite(|text| settle_all(text, &app.open.sheet.read_untracked().notes));
         if let Some(id) = app.open.id.get_untracked() {
             app.say("Each reading is written out as it was read.", Some(Undo::Text(id)));
@@ -88,7 +89,12 @@ fn fix(choice: Choice) -> impl IntoView {
         <button
             class="button button--small"
             type="button"
-            on:click=move |_| app.rewrite(|text| edit::apply(text, &choice.edit))
+            on:click=move |_| {
+                // A note on a text that is no longer there is told anew first.
+                if !app.open.lag.catch_up() {
+                    app.rewrite(|text| edit::apply(text, &choice.edit));
+                }
+            }
         >
             {choice.label.clone()}
         </button>
