@@ -27,7 +27,7 @@ pub enum Told {
     /// A figure of the sheet or of a table, exactly, and its unit.
     Exact(Decimal, &'static str),
     /// A physical figure with a remark on it: `1.2 W (V3 out)`.
-    Remarked(f64, &'static str, String),
+    Remarked(f64, &'static str, Cow<'static, str>),
     /// Ohms, with the prefix that suits them.
     Ohms(f64),
     /// A range of ohms.

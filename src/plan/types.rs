@@ -223,7 +223,7 @@ pub struct Stress {
     /// Volts.
     pub volts: f64,
     /// In which state of the set: `cold, high line`, `V3 out`.
-    pub state: String,
+    pub state: Cow<'static, str>,
 }
 
 /// The insulation that a capacitor must have in its place.
@@ -245,7 +245,7 @@ pub struct Watts {
     /// The most in any state, watts.
     pub worst: f64,
     /// In which state.
-    pub state: String,
+    pub state: Cow<'static, str>,
     /// What it is rated for, where the sheet says so, watts.
     pub rated: Option<f64>,
 }

@@ -10,6 +10,7 @@ use crate::notation::note::{Level, Note};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::UnitKind;
+use std::borrow::Cow;
 
 /// How many tubes go out one by one.
 const MOST_ALONE: usize = 16;
@@ -73,16 +74,16 @@ fn load_line(set: &Set, high: &State, cold: &State) -> Option<Netlist> {
 }
 
 /// Every state with its name.
-fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(String, &'a State<'a>)> {
+fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(Cow<'static, str>, &'a State<'a>)> {
     let mut all = vec![
-        ("cold, high line".to_owned(), &states.cold),
-        ("running, high line".to_owned(), &states.high),
-        ("running, nominal line".to_owned(), &states.running),
+        ("cold, high line".into(), &states.cold),
+        ("running, high line".into(), &states.high),
+        ("running, nominal line".into(), &states.running),
     ];
     for without in &states.without {
         let name = match without.parts.as_slice() {
-            [part] => format!("{} out", sheet.parts[*part].designator),
-            _ => "tubes out".to_owned(),
+            [part] => format!("{} out", sheet.parts[*part].designator).into(),
+            _ => "tubes out".into(),
         };
         all.push((name, &without.state));
     }
@@ -118,7 +119,7 @@ pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorRep
             CapacitorReport {
                 key: part.key.clone(),
                 stress_v: worst.map(|(_, v)| v.abs()),
-                stress_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
+                stress_state: worst.map_or_else(Cow::default, |(name, _)| name.clone()),
                 running_v: between(nodes, &states.running),
                 fall: None,
                 required_insulation: None,
@@ -153,7 +154,7 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
             key: part.key.clone(),
             watts: watts(&set.running.parts[index], &states.running),
             worst_watts: worst.map_or(0.0, |(_, w)| w),
-            worst_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
+            worst_state: worst.map_or_else(Cow::default, |(name, _)| name.clone()),
             rated_watts: part.power.map(crate::trade::quantity::Power::to_f64),
         });
     }

@@ -294,9 +294,15 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
             let (plus, minus) = (plus.index(), minus.index());
             joins.entry(plus).or_default().push((id.index(), minus, 1.0));
             joins.entry(minus).or_default().push((id.index(), plus, -1.0));
-            continue;
         }
+    }
+    // What leaves ground is asked of none: it is the root of its own tree.
+    let mut joined = vec![false; net.node_count()];
+    joins.keys().filter(|node| **node > 0).for_each(|node| joined[*node] = true);
+    let counts = |nodes: &[NodeId]| nodes.iter().any(|node| joined[node.index()]);
+    for (_, element) in net.elements().filter(|(_, element)| rigid(element).is_none()) {
         match *element {
+            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } if !counts(&[a, b]) => {}
             Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } => {
                 let amps = (volts[a.index()] - volts[b.index()]) / ohms;
                 leaving[a.index()] += amps;
@@ -306,7 +312,9 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
                 leaving[from.index()] += amps;
                 leaving[to.index()] -= amps;
             }
-            Element::Device { plate, grid, screen, cathode, law } => {
+            Element::Device { plate, grid, screen, cathode, law }
+                if counts(&[plate, grid, screen, cathode]) =>
+            {
                 let base = volts[cathode.index()];
                 let flow = law.flow([plate, grid, screen].map(|node| volts[node.index()] - base));
                 for (node, amps) in

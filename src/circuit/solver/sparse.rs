@@ -121,18 +121,6 @@ impl Pattern {
         self.order.len()
     }
 
-    /// `A x` of the matrix whose values lie in their slots.
-    pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
-        let (starts, columns) = self.columns.parts();
-        let mut product = vec![0.0; self.rows()];
-        for (row, sum) in product.iter_mut().enumerate() {
-            for at in starts[row]..starts[row + 1] {
-                *sum += values[at] * x[columns[at]];
-            }
-        }
-        product
-    }
-
     /// How many values the factors hold, fill included.
     pub fn fill(&self) -> usize {
         self.rows() + 2 * self.upper.total()

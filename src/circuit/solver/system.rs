@@ -164,8 +164,7 @@ impl System {
             }
         }
         let pattern = Pattern::new(reduction.len(), &edges);
-        let diagonal =
-            (0..pattern.rows()).filter_map(|row| pattern.slot(row, row)).collect();
+        let diagonal = (0..pattern.rows()).filter_map(|row| pattern.slot(row, row)).collect();
         let size = pattern.len() + 1;
         let mut system = Self {
             reduction,

@@ -71,13 +71,7 @@ fn main() {
                 .await
                 .expect("the page answers");
             let ms = |at: usize| times[at].as_f64().unwrap_or(f64::NAN);
-            println!(
-                "{parts:>7} {:>10.1} {:>10.1} {:>12.1} {:>12.1}",
-                ms(0),
-                ms(1),
-                ms(2),
-                ms(3)
-            );
+            println!("{parts:>7} {:>10.1} {:>10.1} {:>12.1} {:>12.1}", ms(0), ms(1), ms(2), ms(3));
             plans.push(ms(1));
         }
         let exponent = (plans[5] / plans[2]).log10() / 2.0;
