@@ -3,14 +3,15 @@
 
 use super::browser;
 use super::browser::shelf::BrowserShelf;
+use super::lag::Lag;
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
+use crate::sheet::{Reading, Sheet};
 use crate::store::envelope;
 use crate::store::keeper::{Keeper, Opening};
 use crate::store::shelf::Shelf;
@@ -89,6 +90,8 @@ pub struct Open {
     pub record: Memo<Arc<SetRecord>>,
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
+    /// The text that sheet and plan follow, where it lags behind.
+    pub lag: Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
@@ -347,9 +350,24 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
-        let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
-        Self { id, record, text, sheet, plan, workshop }
+        // What reading and planning took last, in milliseconds.
+        let cost = StoredValue::new([0.0; 2]);
+        let lag = Lag::new(id, text, move || cost.get_value().iter().sum());
+        let reading = StoredValue::new(Reading::default());
+        let sheet = Memo::new(move |_| {
+            let text = lag.text.get();
+            let read = || reading.try_update_value(|reading| reading.read(&text));
+            let (sheet, ms) = browser::timed("read", read);
+            cost.update_value(|cost| cost[0] = ms);
+            Arc::new(sheet.unwrap_or_default())
+        });
+        let plan = Memo::always_new(move |_| {
+            let sheet = sheet.get();
+            let (plan, ms) = browser::timed("plan", || Arc::new(workshop.get().plan(&sheet)));
+            cost.update_value(|cost| cost[1] = ms);
+            plan
+        });
+        Self { id, record, text, lag, sheet, plan, workshop }
     }
 
     /// How far a stage has come.
