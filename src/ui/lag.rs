@@ -61,7 +61,7 @@ pub struct Lag {
 
 impl Lag {
     /// Follows the text of the open set, by what the work on it cost last.
-    pub fn new(id: Memo<Option<SetId>>, text: Memo<Arc<str>>, cost: Cost) -> Self {
+    pub fn new(id: Memo<Option<SetId>>, text: Memo<Arc<str>>, cost: Cost) -> &'static Self {
         let own = Memo::new(move |_| (id.get(), text.get()));
         let taken = StoredValue::new(Arc::new(Mutex::new((None, Arc::from("")))));
         let turn = RwSignal::new(0);
@@ -93,7 +93,8 @@ impl Lag {
                 old.inspect(TimeoutHandle::clear);
             }
         });
-        lag
+        // Made once, and there for as long as the page is.
+        Box::leak(Box::new(lag))
     }
 
     fn take(self) {

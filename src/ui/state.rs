@@ -92,7 +92,7 @@ pub struct Open {
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
     /// The text that sheet and plan follow, where it lags behind.
-    pub lag: Lag,
+    pub lag: &'static Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan.
