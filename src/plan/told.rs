@@ -89,9 +89,11 @@ impl Serialize for Told {
     }
 }
 
+/// As it is shown.
 impl PartialEq<str> for Told {
     fn eq(&self, other: &str) -> bool {
-        self.to_string() == other
+        let shown = self.to_string();
+        shown == other
     }
 }
 

@@ -16,7 +16,7 @@ use std::ops::Range;
 #[derive(Debug, Default)]
 pub struct Pieces {
     text: String,
-    pieces: Vec<Piece>,
+    all: Vec<Piece>,
     bare_m: BareM,
 }
 
@@ -35,7 +35,7 @@ impl Pieces {
     /// Scans a text, as far as it is not the one before.
     pub fn scan(&mut self, text: &str) {
         let total = text.lines().count();
-        let mut before = std::mem::take(&mut self.pieces).into_iter().peekable();
+        let mut before = std::mem::take(&mut self.all).into_iter().peekable();
         let mut fresh: Vec<(usize, Vec<Gathered>)> = Vec::new();
         for (first, at) in cut(text) {
             let words = &text[at.clone()];
@@ -44,34 +44,34 @@ impl Pieces {
                 old.first == first && self.text[old.at.clone()] == *words && total <= MOST_LINES
             });
             if let Some(old) = known {
-                self.pieces.push(Piece { at, ..old });
+                self.all.push(Piece { at, ..old });
                 continue;
             }
             let gathered = gather(words, first, total);
             let says = gathered.iter().find_map(bare_m);
-            fresh.push((self.pieces.len(), gathered));
-            self.pieces.push(Piece { first, at, says, lines: Vec::new() });
+            fresh.push((self.all.len(), gathered));
+            self.all.push(Piece { first, at, says, lines: Vec::new() });
         }
         text.clone_into(&mut self.text);
-        let bare_m = self.pieces.iter().find_map(|piece| piece.says).unwrap_or_default();
+        let bare_m = self.all.iter().find_map(|piece| piece.says).unwrap_or_default();
         if bare_m != self.bare_m {
             self.bare_m = bare_m;
             let again = |piece: &Piece| gather(&text[piece.at.clone()], piece.first, total);
-            fresh = self.pieces.iter().map(again).enumerate().collect();
+            fresh = self.all.iter().map(again).enumerate().collect();
         }
         for (at, gathered) in fresh {
-            self.pieces[at].lines = gathered.into_iter().map(|line| read(line, bare_m)).collect();
+            self.all[at].lines = gathered.into_iter().map(|line| read(line, bare_m)).collect();
         }
     }
 
     /// The lines that were scanned.
     pub fn lines(&self) -> impl Iterator<Item = &Scanned> {
-        self.pieces.iter().flat_map(|piece| &piece.lines)
+        self.all.iter().flat_map(|piece| &piece.lines)
     }
 
     /// The same, handed over.
     pub fn into_lines(self) -> impl Iterator<Item = Scanned> {
-        self.pieces.into_iter().flat_map(|piece| piece.lines)
+        self.all.into_iter().flat_map(|piece| piece.lines)
     }
 }
 

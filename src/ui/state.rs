@@ -3,7 +3,7 @@
 
 use super::browser;
 use super::browser::shelf::BrowserShelf;
-use super::lag::Lag;
+use super::lag::{Cost, Lag, Work};
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
@@ -19,7 +19,7 @@ use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 /// A change lies in storage after this long at the latest.
@@ -91,7 +91,7 @@ pub struct Open {
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
     /// The text that sheet and plan follow, where it lags behind.
-    pub lag: Lag,
+    pub lag: &'static Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
@@ -351,20 +351,21 @@ impl Open {
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
         // What reading and planning took last, in milliseconds.
-        let cost = StoredValue::new([0.0; 2]);
-        let lag = Lag::new(id, text, move || cost.get_value().iter().sum());
-        let reading = StoredValue::new(Reading::default());
+        let cost = Cost::default();
+        let lag = Lag::new(id, text, cost.clone());
+        let reading = Mutex::new(Reading::default());
+        let (of_read, of_plan) = (cost.clone(), cost);
         let sheet = Memo::new(move |_| {
             let text = lag.text.get();
-            let read = || reading.try_update_value(|reading| reading.read(&text));
+            let read = || reading.lock().unwrap_or_else(PoisonError::into_inner).read(&text);
             let (sheet, ms) = browser::timed("read", read);
-            cost.update_value(|cost| cost[0] = ms);
-            Arc::new(sheet.unwrap_or_default())
+            of_read.put(Work::Read, ms);
+            Arc::new(sheet)
         });
         let plan = Memo::always_new(move |_| {
             let sheet = sheet.get();
             let (plan, ms) = browser::timed("plan", || Arc::new(workshop.get().plan(&sheet)));
-            cost.update_value(|cost| cost[1] = ms);
+            of_plan.put(Work::Plan, ms);
             plan
         });
         Self { id, record, text, lag, sheet, plan, workshop }
