@@ -47,6 +47,8 @@ pub struct Need {
     pub set: usize,
     /// The key of the part on its sheet.
     pub part: String,
+    /// Which of the needs of that part, from 0.
+    pub nth: usize,
     /// How many pieces, all of one line.
     pub pieces: u32,
     /// What may serve.
@@ -79,8 +81,10 @@ pub fn of_plan(plan: &Plan, set: usize) -> Needs {
 }
 
 fn of_part(needs: &mut Vec<Need>, part: &PlannedPart, new: &Replacement, set: usize) {
+    let before = needs.len();
     let mut push = |pieces: u32, wanted: Wanted| {
-        needs.push(Need { set, part: part.key.clone(), pieces, wanted });
+        let nth = needs.len() - before;
+        needs.push(Need { set, part: part.key.clone(), nth, pieces, wanted });
     };
     let (least, most) = (new.window.0.picofarads(), new.window.1.picofarads());
     match &new.arrangement {
