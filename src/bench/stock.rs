@@ -113,22 +113,14 @@ fn alike(a: &str, b: &str) -> bool {
 
 /// A typed line as its count and the rest.
 pub fn counted(line: &str) -> (u32, String) {
-    let count = read_line(line, 1).count;
-    let text = match count {
-        None => line.trim(),
-        Some(_) => {
-            // The count is one word or two, with `x` joined or apart.
-            let mut rest = line.trim_start();
-            let first = rest.split_whitespace().next().unwrap_or_default();
-            rest = rest[first.len()..].trim_start();
-            if first.bytes().all(|b| b.is_ascii_digit()) {
-                let second = rest.split_whitespace().next().unwrap_or_default();
-                rest = rest[second.len()..].trim_start();
-            }
-            rest.trim_end()
-        }
-    };
-    (count.unwrap_or(1), text.to_owned())
+    let line = line.trim();
+    let Some(count) = read_line(line, 1).count else { return (1, line.to_owned()) };
+    // The count is one word or two, with `x` joined or apart.
+    let (first, mut rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
+    if first.bytes().all(|b| b.is_ascii_digit()) {
+        rest = rest.trim_start().split_once(char::is_whitespace).map_or("", |(_, rest)| rest);
+    }
+    (count, rest.trim().to_owned())
 }
 
 impl Bench {

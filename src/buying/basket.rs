@@ -160,10 +160,10 @@ fn match_up(needs: &[Need], offers: &[Offer]) -> (Vec<(usize, Vec<usize>)>, Vec<
     let mut known: Vec<(&Need, Vec<usize>)> = Vec::new();
     for (at, need) in needs.iter().enumerate() {
         let alike = known.iter().find(|(n, _)| n.wanted == need.wanted);
-        let fits = alike.map(|(_, fits)| fits.clone()).unwrap_or_else(|| {
-            let fit = |o: &Offer| check(&o.ware, &need.wanted).is_ok();
-            offers.iter().enumerate().filter(|(_, o)| fit(o)).map(|(i, _)| i).collect()
-        });
+        let fit = |o: &Offer| check(&o.ware, &need.wanted).is_ok();
+        let match_all =
+            || offers.iter().enumerate().filter(|(_, o)| fit(o)).map(|(i, _)| i).collect();
+        let fits: Vec<usize> = alike.map_or_else(match_all, |(_, fits)| fits.clone());
         if fits.is_empty() {
             unserved.push(Unserved { need: at, nearest: nearest(need, offers) });
         } else {

@@ -106,7 +106,7 @@ impl PriceList {
                 Some(price) => match amount(price, sign) {
                     Some(money) => postage = money,
                     None => {
-                        self.notes.push(ListProblem::Price(price.text.clone()).note(price.span))
+                        self.notes.push(ListProblem::Price(price.text.clone()).note(price.span));
                     }
                 },
             }

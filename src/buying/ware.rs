@@ -172,7 +172,7 @@ pub(super) fn leading_count(words: &[Word]) -> (Option<u32>, usize) {
 }
 
 /// A whole number of pieces.
-pub(super) fn whole(text: &str) -> Option<u32> {
+pub fn whole(text: &str) -> Option<u32> {
     let fits = !text.is_empty() && text.len() <= 6 && text.bytes().all(|b| b.is_ascii_digit());
     fits.then(|| text.parse().ok()).flatten()
 }
@@ -272,7 +272,7 @@ fn kind(words: &[Word]) -> PartKind {
             _ if of_resistors && word.is("film") => resistor = true,
             Some(Meaning::Dielectric(_) | Meaning::Class(_)) => return PartKind::Capacitor,
             Some(Meaning::Make(Make::CarbonComposition | Make::FilmResistor | Make::Wirewound)) => {
-                resistor = true
+                resistor = true;
             }
             _ => {}
         }
@@ -341,6 +341,23 @@ mod tests {
         ] {
             let read = read_line(line, 1);
             assert_eq!(read.ware.text(), text, "{line}: {:?}", read.notes);
+        }
+    }
+
+    #[test]
+    fn what_a_part_is_told_as_is_read_back_as_the_same() {
+        for line in [
+            ".1 600 film",
+            "47 250V electrolytic new",
+            ".0047 250VAC Y2",
+            "220 pF 500V silver mica NOS",
+            "1 meg 1W",
+            "100 pF 1000V NP0 disc",
+            "22 uF 100V bipolar electrolytic",
+            "8/450 electrolytic pulled",
+        ] {
+            let ware = read_line(line, 1).ware;
+            assert_eq!(read_line(&ware.text(), 1).ware, ware, "{}", ware.text());
         }
     }
 

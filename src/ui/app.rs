@@ -6,7 +6,7 @@ use super::intake;
 use super::kit::{Banner, StagePath, Toasts};
 use super::route::Route;
 use super::state::{App as State, Saving, Theme, app};
-use super::{buy, fit, parts, plan, power, record, set};
+use super::{buy, fit, meet, parts, plan, power, record, set, stock};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::ui::kit::dynamic::{flag, piece, text};
@@ -137,6 +137,8 @@ fn Screen() -> impl IntoView {
         Some(id) => view! { <SetFrame id/> }.into_any(),
         None => match app.route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
+            Route::Stock => view! { <stock::StockScreen/> }.into_any(),
+            Route::SwapMeet => view! { <meet::MeetScreen/> }.into_any(),
             Route::Set(..) | Route::View(..) => missing().into_any(),
         },
     }

@@ -7,10 +7,12 @@ pub mod buy;
 pub mod charts;
 pub mod draw;
 pub mod fit;
+pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod set;
+pub mod stock;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]

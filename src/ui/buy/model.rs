@@ -96,7 +96,7 @@ pub fn as_csv(sections: &[Section]) -> String {
 
 /// A cell, quoted where needed; a cell that a spreadsheet would take for a
 /// formula is led by an apostrophe.
-fn cell(text: &str) -> String {
+pub fn cell(text: &str) -> String {
     let text = if text.starts_with(['=', '+', '-', '@', '\t']) {
         format!("'{text}")
     } else {

@@ -1,18 +1,35 @@
 //! The buying list on the screen and on paper.
 
+use super::basket_screen::BasketView;
 use super::model::{Section, as_csv, as_text, pieces, sections};
+use crate::bench::progress::Stage;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardStrip};
+use crate::ui::kit::{Cautions, HazardStrip, Tabs};
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
 use leptos::task::spawn_local;
 
-/// What to buy for the open set.
+/// What to buy for the open set: the list, or the basket.
 #[component]
 pub fn BuyScreen() -> impl IntoView {
+    let app = app();
+    let view = Memo::new(move |_| app.route.get().view());
+    view! {
+        <Tabs stage=Stage::Buy/>
+        {piece(move || match view.get() {
+            Some(View::Basket) => view! { <BasketView/> }.into_any(),
+            _ => view! { <ListView/> }.into_any(),
+        })}
+    }
+}
+
+/// The list of what to order, by group.
+#[component]
+fn ListView() -> impl IntoView {
     let app = app();
     let list = Memo::new(move |_| sections(&app.open.plan.read()));
     let name = move || app.open.record.get_untracked().name();
