@@ -14,7 +14,7 @@ use super::money::Money;
 use super::need::Need;
 use super::optimise::{self, Line, Task, Wish};
 use super::price::{Price, Purchase};
-use super::serve::{Unfit, check};
+use super::serve::{Unfit, check, serves};
 use std::collections::BTreeMap;
 
 /// The most nodes the search looks at.
@@ -160,7 +160,7 @@ fn match_up(needs: &[Need], offers: &[Offer]) -> (Vec<(usize, Vec<usize>)>, Vec<
     let mut known: Vec<(&Need, Vec<usize>)> = Vec::new();
     for (at, need) in needs.iter().enumerate() {
         let alike = known.iter().find(|(n, _)| n.wanted == need.wanted);
-        let fit = |o: &Offer| check(&o.ware, &need.wanted).is_ok();
+        let fit = |o: &Offer| serves(&o.ware, &need.wanted);
         let match_all =
             || offers.iter().enumerate().filter(|(_, o)| fit(o)).map(|(i, _)| i).collect();
         let fits: Vec<usize> = alike.map_or_else(match_all, |(_, fits)| fits.clone());
@@ -176,13 +176,18 @@ fn match_up(needs: &[Need], offers: &[Offer]) -> (Vec<(usize, Vec<usize>)>, Vec<
     (served, unserved)
 }
 
-/// The offer with the fewest reasons against it, among those of the right kind.
+/// The offer with the fewest reasons against it, then the nearest in value,
+/// among those of the right kind.
 fn nearest(need: &Need, offers: &[Offer]) -> Option<(usize, Vec<Unfit>)> {
     let against = offers.iter().enumerate().filter_map(|(at, offer)| {
         let why = check(&offer.ware, &need.wanted).err()?;
         (!matches!(why[0], Unfit::Kind(_))).then_some((at, why))
     });
-    against.min_by_key(|(at, why)| (why.len(), *at))
+    let far = |at: usize| offers[at].ware.value().map_or(f64::INFINITY, |v| need.wanted.far(v));
+    against.min_by(|a, b| {
+        let value = far(a.0).total_cmp(&far(b.0));
+        a.1.len().cmp(&b.1.len()).then(value).then(a.0.cmp(&b.0))
+    })
 }
 
 /// The most pieces that may be drawn from each offer.

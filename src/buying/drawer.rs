@@ -14,7 +14,7 @@
 //! before the needs of one.
 
 use super::need::Need;
-use super::serve::check;
+use super::serve::serves;
 use super::ware::Ware;
 
 /// A line of stock as far as it is free.
@@ -40,7 +40,7 @@ pub fn hand_out(
     let fits: Vec<Vec<usize>> = needs
         .iter()
         .map(|need| {
-            let fit = |l: &Lying| l.free > 0 && check(l.ware, &need.wanted).is_ok();
+            let fit = |l: &Lying| l.free > 0 && serves(l.ware, &need.wanted);
             stock.iter().enumerate().filter(|(_, l)| fit(l)).map(|(i, _)| i).collect()
         })
         .collect();

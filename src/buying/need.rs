@@ -16,6 +16,7 @@ use crate::trade::kind::PartKind;
 use crate::trade::quantity::{Capacitance, Power, Resistance, Voltage};
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 /// What a part must be to serve.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -198,6 +199,12 @@ impl Wanted {
             (None, Some(dielectric)) => dielectric.label().to_owned(),
             (None, None) => "resistor".to_owned(),
         }
+    }
+
+    /// How far a value lies from the one to fit: the larger over the smaller.
+    pub fn far(&self, value: Decimal) -> f64 {
+        let ratio = value.checked_div(self.value).and_then(|r| r.to_f64()).unwrap_or(f64::INFINITY);
+        if ratio < 1.0 { 1.0 / ratio } else { ratio }
     }
 
     /// A value with its unit, at most four figures long.

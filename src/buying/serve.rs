@@ -86,6 +86,17 @@ pub fn check(ware: &Ware, wanted: &Wanted) -> Result<(), Vec<Unfit>> {
     if why.is_empty() { Ok(()) } else { Err(why) }
 }
 
+/// The same without the reasons: for many offers against many needs.
+pub fn serves(ware: &Ware, wanted: &Wanted) -> bool {
+    let inside = |value| value >= wanted.window.0 && value <= wanted.window.1;
+    ware.kind == wanted.kind
+        && ware.value().is_some_and(inside)
+        && class(ware, wanted).is_none()
+        && rating(ware, wanted).is_none()
+        && power(ware, wanted).is_none()
+        && dielectric(ware, wanted).is_none()
+}
+
 fn class(ware: &Ware, wanted: &Wanted) -> Option<Unfit> {
     let needed = wanted.class?;
     match ware.class {
@@ -189,7 +200,9 @@ mod tests {
     }
 
     fn said(part: &str, ware: &str) -> String {
-        match check(&read_line(ware, 1).ware, &wanted(part)) {
+        let (ware, wanted) = (read_line(ware, 1).ware, wanted(part));
+        assert_eq!(serves(&ware, &wanted), check(&ware, &wanted).is_ok());
+        match check(&ware, &wanted) {
             Ok(()) => "serves".to_owned(),
             Err(why) => why.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "),
         }

@@ -17,7 +17,7 @@ use super::list::{Offer, PriceList, Seller};
 use super::money::Money;
 use super::need::Need;
 use super::price::Purchase;
-use super::serve::{Unfit, check};
+use super::serve::{self, Unfit, check};
 
 /// The most nodes that a search looks at for each part on the table.
 const NODES: usize = 200;
@@ -106,7 +106,7 @@ impl<'a> Table<'a> {
         if self.whole.unpriced {
             return None;
         }
-        let fits = |need: &Need| check(&offer.ware, &need.wanted).is_ok();
+        let fits = |need: &Need| serve::serves(&offer.ware, &need.wanted);
         let all = self.needs.iter().filter(|n| fits(n)).count();
         let listed = |at: &usize| !self.whole.unserved.iter().any(|u| u.need == *at);
         // Where less lies there than would serve, what lies there is taken.

@@ -14,6 +14,7 @@ use crate::notation::item::{Found, Item};
 use crate::notation::line;
 use crate::notation::note::{Edit, Level, Note};
 use crate::notation::number;
+use crate::notation::problem::Problem;
 use crate::notation::unit::{self, Measure, VoltMark};
 use crate::notation::vocabulary::{self, Meaning};
 use crate::notation::word::{Span, Word, cut};
@@ -122,6 +123,13 @@ impl Ware {
         words.join(" ")
     }
 
+    /// Whether it is old by its words or by what it is made of: paper and wet
+    /// electrolytics are not made any more.
+    pub fn is_old(&self) -> bool {
+        let gone = |d: Dielectric| d.is_paper() || d == Dielectric::WetElectrolytic;
+        matches!(self.age, Age::OldStock | Age::Used) || self.dielectric.is_some_and(gone)
+    }
+
     /// What to do with it before it is trusted, where something is to be done.
     /// Source: common practice, no source.
     pub fn test_first(&self) -> Option<&'static str> {
@@ -196,17 +204,25 @@ pub(super) fn read_words(words: &[Word], number: usize) -> Read {
     }
     // A class is only ever rated on alternating volts.
     ware.alternating |= ware.class.is_some();
-    let mut notes: Vec<Note> = read.found.into_iter().map(Found::note).collect();
+    let mut notes: Vec<Note> =
+        read.found.into_iter().filter(|found| is_doubt(found, &ware)).map(Found::note).collect();
     for note in &mut notes {
         // A line that settles a whole sheet settles no list.
         note.choices.retain(|c| matches!(c.edit, Edit::Replace { .. }));
     }
-    // What was read is shown beside each line: only real doubts are noted.
-    notes.retain(|n| n.level != Level::Reading || n.choices.len() > 1);
     if ware.value().is_none() && !notes.iter().any(|n| n.level == Level::Error) {
         notes.push(ListProblem::NoValue.note(words.first().map_or(at, |w| w.span)));
     }
     Read { ware, count: None, notes }
+}
+
+/// What was read is shown beside each line, so only real doubts are noted.
+fn is_doubt(found: &Found, ware: &Ware) -> bool {
+    match found.problem {
+        Problem::BareCapacitance(..) => ware.dielectric.is_none() && found.choices.len() > 1,
+        Problem::BareRating(..) => false,
+        _ => true,
+    }
 }
 
 fn put(ware: &mut Ware, item: &Item) {

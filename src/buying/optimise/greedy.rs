@@ -16,12 +16,16 @@ pub(super) struct Choice<'a> {
     pub cost: i64,
 }
 
+/// Where so many lines are open, none is taken up on trial.
+const FEW: usize = 60;
+
 /// The best choice that greed and mending find.
 pub(super) fn best<'a>(problem: &'a Problem, prices: &[f64]) -> Choice<'a> {
+    let live = problem.live();
     let mut best: Option<Choice> = None;
     for heed_postage in [true, false] {
         let mut choice = Choice::greedy(problem, prices, heed_postage);
-        choice.mend();
+        choice.mend(&live);
         if best.as_ref().is_none_or(|b| choice.cost < b.cost) {
             best = Some(choice);
         }
@@ -105,8 +109,8 @@ impl<'a> Choice<'a> {
     }
 
     /// Moves needs about while that helps, then tries to do without each line
-    /// and each seller, and to take each line up.
-    fn mend(&mut self) {
+    /// and each seller, and, where few lines are open, to take each one up.
+    fn mend(&mut self, live: &[usize]) {
         self.shift_all();
         for _ in 0..4 {
             let before = self.cost;
@@ -117,13 +121,12 @@ impl<'a> Choice<'a> {
                     self.take_if_better(tried);
                 }
             }
-            for line in self.problem.live() {
-                let tried = if self.load[line] > 0 {
-                    self.without(|l| l == line)
-                } else {
-                    Some(self.with(line))
-                };
-                self.take_if_better(tried);
+            for &line in live {
+                if self.load[line] > 0 {
+                    self.take_if_better(self.without(|l| l == line));
+                } else if live.len() <= FEW {
+                    self.take_if_better(Some(self.with(line)));
+                }
             }
             if self.cost >= before {
                 return;

@@ -132,7 +132,7 @@ fn line(
         parts: question.parts(needs()),
         how: line.purchase.as_ref().map_or_else(String::new, |p| steps(&p.steps, sign)),
         cost: line.purchase.as_ref().map_or_else(String::new, |p| sign.show(p.cost)),
-        test_first: offer.ware.test_first(),
+        test_first: offer.ware.test_first().filter(|_| offer.ware.is_old()),
         places: needs().map(|n| (question.place(n), n.pieces)).collect(),
     }
 }

@@ -7,7 +7,7 @@ use crate::bench::stock::Place;
 use crate::buying::drawer::{Lying, hand_out};
 use crate::buying::list::PriceList;
 use crate::buying::need::{Need, Needs, of_plan};
-use crate::buying::serve::check;
+use crate::buying::serve::serves;
 use crate::buying::ware::{Ware, read_line};
 use crate::plan::plan;
 use crate::sheet::Sheet;
@@ -182,7 +182,7 @@ pub fn from_drawers(
 /// What a need costs at the least by the list, in millionths; more than any
 /// price where the list has nothing for it.
 fn worth(need: &Need, list: &PriceList) -> i64 {
-    let offers = list.offers.iter().filter(|o| check(&o.ware, &need.wanted).is_ok());
+    let offers = list.offers.iter().filter(|o| serves(&o.ware, &need.wanted));
     let costs = offers.filter_map(|o| o.price.buy(need.pieces)?.cost.ticks(6));
     costs.min().unwrap_or(i64::MAX)
 }

@@ -4,7 +4,7 @@
 use crate::bench::Bench;
 use crate::bench::set::SetRecord;
 use crate::bench::stock::{Place, StockLine};
-use crate::buying::serve::check;
+use crate::buying::serve::serves;
 use crate::buying::ware::read_line;
 use crate::notation::note::Level;
 use crate::ui::buy::question::{Question, from_drawers};
@@ -44,7 +44,7 @@ fn row(line: &StockLine, bench: &Bench, question: &Question) -> Row {
     let read = read_line(&line.text, 1);
     let open = question.open();
     let fits = open.iter().map(|at| &question.needs[*at]);
-    let fits: Vec<_> = fits.filter(|n| check(&read.ware, &n.wanted).is_ok()).collect();
+    let fits: Vec<_> = fits.filter(|n| serves(&read.ware, &n.wanted)).collect();
     let name = |place: &Place| {
         let set =
             bench.set(place.set).map_or_else(|| "a set that is gone".to_owned(), SetRecord::name);
