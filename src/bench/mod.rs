@@ -21,7 +21,6 @@ pub mod stock;
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};
 use stamp::Stamp;
-use std::collections::HashMap;
 use stock::Buying;
 
 /// All sets, in the order they are shown.
@@ -98,18 +97,18 @@ impl Bench {
     /// one; a set that is here to the letter is passed over.
     pub fn merge(&mut self, other: Self) -> Merged {
         let mut merged = Merged::default();
-        let mut ids = HashMap::new();
+        let mut ids = Vec::new();
         for mut set in other.sets {
             if let Some(here) = self.sets.iter().find(|here| here.same_content(&set)) {
                 merged.already_here += 1;
-                ids.insert(set.id, here.id);
+                ids.push((set.id, here.id));
                 continue;
             }
             let before = set.id;
             if self.set(set.id).is_some() {
                 set.id = self.free_id();
             }
-            ids.insert(before, set.id);
+            ids.push((before, set.id));
             merged.added.push(set.id);
             self.sets.push(set);
         }

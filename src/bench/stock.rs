@@ -18,7 +18,6 @@ use super::Bench;
 use super::set::SetId;
 use crate::buying::ware::read_line;
 use serde::{Deserialize, Serialize};
-use std::collections::HashMap;
 
 /// What is kept of buying, for all sets.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -243,10 +242,10 @@ impl Bench {
     /// A line that lies here already keeps the count it has here: the same
     /// drawer saved twice holds no more than before. What is typed here stays;
     /// what only the other has is taken over.
-    pub(super) fn merge_buying(&mut self, other: Buying, ids: &HashMap<SetId, SetId>) -> usize {
+    pub(super) fn merge_buying(&mut self, other: Buying, ids: &[(SetId, SetId)]) -> usize {
         let here = |kept: Vec<Kept>| -> Vec<Kept> {
             let known = |mut kept: Kept| {
-                kept.place.set = *ids.get(&kept.place.set)?;
+                kept.place.set = ids.iter().find(|(there, _)| *there == kept.place.set)?.1;
                 Some(kept)
             };
             kept.into_iter().filter_map(known).collect()

@@ -13,11 +13,11 @@ use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, Field, TextField, Workings};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
-use leptos::task::spawn_local;
 use std::sync::Arc;
 
 /// The basket of the open set, or of all on the bench.

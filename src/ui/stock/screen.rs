@@ -7,13 +7,13 @@ use crate::ui::browser::{self, files};
 use crate::ui::buy::ask::{Asked, change_stock};
 use crate::ui::buy::question::Question;
 use crate::ui::kit::dynamic::{each, flag, piece, text};
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::HtmlInputElement;
 use crate::ui::route::Route;
 use crate::ui::state::app;
 use crate::ui::view::Targeted;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
-use leptos::task::spawn_local;
-use leptos::web_sys::HtmlInputElement;
 
 /// What lies in the drawers, for all sets.
 #[component]
