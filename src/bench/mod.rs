@@ -17,6 +17,7 @@ pub mod set;
 pub mod stamp;
 pub mod steps;
 pub mod stock;
+pub mod wiring;
 
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};

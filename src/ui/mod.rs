@@ -7,12 +7,14 @@ pub mod buy;
 pub mod charts;
 pub mod draw;
 pub mod fit;
+pub mod leads;
 pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod set;
 pub mod stock;
+pub mod wiring;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]

@@ -14,17 +14,23 @@ pub enum View {
     Supply,
     /// What to buy where, for how much.
     Basket,
+    /// Where each lead goes.
+    Leads,
+    /// The wiring by ohmmeter, before power.
+    Wiring,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 3] = [Self::Voltages, Self::Supply, Self::Basket];
+    pub const ALL: [Self; 5] =
+        [Self::Voltages, Self::Supply, Self::Basket, Self::Leads, Self::Wiring];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
             Self::Basket => Stage::Buy,
+            Self::Leads | Self::Wiring => Stage::Fit,
         }
     }
 
@@ -39,6 +45,8 @@ impl View {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
             Self::Basket => "Basket",
+            Self::Leads => "Leads",
+            Self::Wiring => "Wiring check",
         }
     }
 
@@ -48,6 +56,8 @@ impl View {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
             Self::Basket => "basket",
+            Self::Leads => "leads",
+            Self::Wiring => "wiring",
         }
     }
 }
@@ -57,6 +67,7 @@ pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
         Stage::Buy => "List",
+        Stage::Fit => "Fitting",
         _ => stage.label(),
     }
 }

@@ -103,7 +103,8 @@ impl Workshop {
     pub fn screen(self, route: Route) -> AnyView {
         match self {
             Self::Open(tools) => (tools.screen)(route),
-            _ => view! { <Awaited/> },
+            Self::Coming => view! { <Awaited coming=true/> },
+            Self::Shut => view! { <Awaited coming=false/> },
         }
     }
 
@@ -119,7 +120,8 @@ impl Workshop {
             (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
                 progress::of(stage, record, sheet, plan)
             }
-            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Coming, _) => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Shut, _) => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
     }
 }
@@ -144,6 +146,7 @@ pub fn fetch(app: App) {
 }
 
 #[wasm_split(workshop, fallible)]
+#[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,
