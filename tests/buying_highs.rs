@@ -1,5 +1,5 @@
-//! The optimiser of the buying list, held against HiGHS on mid-size tasks.
-//! HiGHS is an open-source solver of mixed-integer programs (PyPI: highspy);
+//! The optimiser of the buying list, held against `HiGHS` on mid-size tasks.
+//! `HiGHS` is an open-source solver of mixed-integer programs (`highspy`);
 //! `tools/setup-tests.sh` puts it in place.
 
 use firstglow::buying::money::Money;
@@ -33,19 +33,22 @@ impl Dice {
     }
 }
 
+/// A small number as another type.
+fn fit<T: TryFrom<u64>>(number: u64) -> T {
+    T::try_from(number).unwrap_or_else(|_| panic!("{number} is too large"))
+}
+
 /// A task, and the same in the words of its terms of sale.
 fn task(seed: u64) -> (Task, Value) {
     let mut dice = Dice(seed.wrapping_mul(7_919) + 1);
     let needs = dice.from(12, 40);
-    let sellers = usize::try_from(dice.from(2, 6)).unwrap();
+    let sellers = fit::<usize>(dice.from(2, 6));
     let count = dice.from(20, 60);
-    let line_worth = if dice.chance(50) { 0 } else { i64::try_from(dice.from(5, 200)).unwrap() };
+    let line_worth = if dice.chance(50) { 0 } else { fit::<i64>(dice.from(5, 200)) };
     // Lines have a value and a rating; a need takes a window of values and any
     // rating from its own up, as parts do.
     let lines: Vec<(u64, u64, usize)> = (0..count)
-        .map(|_| {
-            (dice.below(20), dice.below(3), usize::try_from(dice.below(sellers as u64)).unwrap())
-        })
+        .map(|_| (dice.below(20), dice.below(3), fit::<usize>(dice.below(sellers as u64))))
         .collect();
     let mut wishes = Vec::new();
     for _ in 0..needs {
@@ -61,15 +64,15 @@ fn task(seed: u64) -> (Task, Value) {
     let most: Vec<u32> = (0..lines.len())
         .map(|line| {
             let drawn = wishes.iter().filter(|w| w.lines.contains(&line)).map(|w| w.pieces);
-            u32::try_from(drawn.sum::<usize>()).unwrap()
+            fit::<u32>(drawn.sum::<usize>() as u64)
         })
         .collect();
     let prices: Vec<Price> = lines.iter().map(|_| price(&mut dice)).collect();
     let postage: Vec<i64> = (0..sellers)
-        .map(|_| if dice.chance(20) { 0 } else { i64::try_from(dice.from(50, 900)).unwrap() })
+        .map(|_| if dice.chance(20) { 0 } else { fit::<i64>(dice.from(50, 900)) })
         .collect();
     let ticks = |rows: &[(u32, Money)]| -> Vec<(u32, i64)> {
-        rows.iter().map(|(n, money)| (*n, money.ticks(2).unwrap())).collect()
+        rows.iter().map(|(n, money)| (*n, money.ticks(2).expect("whole cents"))).collect()
     };
     let told = json!({
         "wishes": wishes.iter().map(|w| json!({"pieces": w.pieces, "lines": w.lines})).collect::<Vec<_>>(),
@@ -83,34 +86,31 @@ fn task(seed: u64) -> (Task, Value) {
     let lines =
         lines.iter().zip(prices.iter().zip(&most)).map(|((_, _, seller), (price, most))| Line {
             seller: *seller,
-            costs: price.costs(*most, 2).unwrap(),
+            costs: price.costs(*most, 2).expect("costs that can be summed"),
         });
     (Task { wishes, lines: lines.collect(), postage, line_worth }, told)
 }
 
 fn price(dice: &mut Dice) -> Price {
     let mut price = Price::default();
-    let cents = |amount: u64| Money::from_ticks(i64::try_from(amount).unwrap(), 2).unwrap();
+    let cents = |amount: u64| Money::from_ticks(fit::<i64>(amount), 2).expect("an amount");
     let each = dice.from(20, 400);
     let lots_alone = dice.chance(10);
     if !lots_alone {
         price.each(1, cents(each));
         if dice.chance(50) {
-            price.each(
-                u32::try_from(dice.from(3, 12)).unwrap(),
-                cents(each * dice.from(60, 95) / 100),
-            );
+            price.each(fit::<u32>(dice.from(3, 12)), cents(each * dice.from(60, 95) / 100));
         }
         if dice.chance(20) {
-            price.pack = u32::try_from(dice.from(2, 10)).unwrap();
+            price.pack = fit::<u32>(dice.from(2, 10));
         }
         if dice.chance(20) {
-            price.least = u32::try_from(dice.from(2, 10)).unwrap();
+            price.least = fit::<u32>(dice.from(2, 10));
         }
     }
     if lots_alone || dice.chance(10) {
         let count = dice.from(4, 10);
-        price.lot(u32::try_from(count).unwrap(), cents(each * count * dice.from(40, 90) / 100));
+        price.lot(fit::<u32>(count), cents(each * count * dice.from(40, 90) / 100));
     }
     price
 }
