@@ -40,6 +40,9 @@ use crate::trade::role_rule::{Fit, RoleRule, rule};
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
 
+/// What stands for the polarity of a part that has none.
+pub const NO_POLARITY: &str = "either way round: non-polarised";
+
 /// The old part, as far as it bears on the new one.
 #[derive(Debug, Clone, Copy)]
 pub struct Old {
@@ -268,7 +271,7 @@ fn in_series(
 /// Where the positive lead goes: by the sheet's leads and the role.
 fn polarity(part: &Part, old: &Old, rule: &RoleRule, context: &Context) -> String {
     if part.is_made(Make::NonPolarised) {
-        return "either way round: non-polarised".to_owned();
+        return NO_POLARITY.to_owned();
     }
     let by_role = rule.polarity.unwrap_or("as the old part's marks show");
     let Some(leads) = part.leads.as_ref().filter(|_| rule.role != Some(Role::BiasBypass)) else {

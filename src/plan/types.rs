@@ -147,6 +147,13 @@ pub struct Replacement {
     pub outer_foil: Option<String>,
 }
 
+impl Replacement {
+    /// Whether it must have no polarity.
+    pub fn is_non_polarised(&self) -> bool {
+        self.polarity.as_deref() == Some(super::fit::NO_POLARITY)
+    }
+}
+
 /// The old part as it stands on the sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OldPart {

@@ -8,10 +8,12 @@ pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod leads;
+pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod set;
+pub mod stock;
 pub mod wiring;
 pub mod words;
 

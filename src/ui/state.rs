@@ -9,6 +9,7 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::bench::stock::StockLine;
 use crate::plan::types::Plan;
 use crate::sheet::history::{Change, History};
 use crate::sheet::{Reading, Sheet};
@@ -50,6 +51,8 @@ pub enum Undo {
     Move(SetId, Life),
     /// Takes the last change of a sheet back.
     Text(SetId),
+    /// Puts the drawers back as they were.
+    Stock,
 }
 
 /// A message at the edge of the page.
@@ -122,6 +125,8 @@ pub struct App {
     pub workshop: RwSignal<Workshop>,
     /// The open set.
     pub open: Open,
+    /// The drawers as they were before their last change.
+    pub stock_before: StoredValue<Vec<StockLine>>,
     keeper: StoredValue<Keeper<BrowserShelf>>,
     histories: StoredValue<HashMap<SetId, History>>,
     save_timer: StoredValue<Option<TimeoutHandle>>,
@@ -159,6 +164,7 @@ impl App {
             clock: RwSignal::new(browser::now()),
             ahead: browser::ahead_minutes(),
             open: Open::new(bench, route, workshop),
+            stock_before: StoredValue::new(Vec::new()),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
@@ -240,6 +246,10 @@ impl App {
         match undo {
             Undo::Move(id, life) => self.change(|bench| bench.move_to(id, life)),
             Undo::Text(id) => self.step_text(id, History::undo),
+            Undo::Stock => {
+                let before = self.stock_before.get_value();
+                self.change(|bench| bench.buying.stock = before);
+            }
         }
         self.toast.set(None);
     }
