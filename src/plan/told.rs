@@ -121,6 +121,12 @@ impl From<Cow<'static, str>> for Told {
     }
 }
 
+impl From<usize> for Told {
+    fn from(count: usize) -> Self {
+        Self::from(count.to_string())
+    }
+}
+
 impl From<Capacitance> for Told {
     fn from(value: Capacitance) -> Self {
         Self::Capacitance(value)
