@@ -43,6 +43,7 @@ screens: build ## Picture the screens into target/screens/
 bench: build ## Measure plan and solver natively, and a keystroke in Chromium
 	@cargo bench --locked
 	@cargo run --quiet --locked -p firstglow-browser-tests --example typing
+	@cargo run --quiet --locked -p firstglow-browser-tests --example basket
 
 format: ## Format all Rust
 	@cargo fmt --all

@@ -16,17 +16,22 @@ pub mod reading;
 pub mod set;
 pub mod stamp;
 pub mod steps;
+pub mod stock;
 pub mod wiring;
 
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};
 use stamp::Stamp;
+use stock::Buying;
 
 /// All sets, in the order they are shown.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Bench {
     /// The sets, newest first.
     pub sets: Vec<SetRecord>,
+    /// Stock, prices, and what else is kept of buying for all sets.
+    #[serde(default)]
+    pub buying: Buying,
 }
 
 /// What an import did.
@@ -36,6 +41,8 @@ pub struct Merged {
     pub added: Vec<SetId>,
     /// How many were on the bench already, to the letter.
     pub already_here: usize,
+    /// How many lines of stock came in.
+    pub stock_added: usize,
 }
 
 impl Bench {
@@ -77,6 +84,9 @@ impl Bench {
     /// Drops a deleted set for good; a set that is not deleted stays.
     pub fn purge(&mut self, id: SetId) {
         self.sets.retain(|s| s.id != id || !matches!(s.life, Life::Deleted { .. }));
+        if self.set(id).is_none() {
+            self.stock_forget(id);
+        }
     }
 
     /// The sets in one state, in order.
@@ -88,24 +98,29 @@ impl Bench {
     /// one; a set that is here to the letter is passed over.
     pub fn merge(&mut self, other: Self) -> Merged {
         let mut merged = Merged::default();
+        let mut ids = Vec::new();
         for mut set in other.sets {
-            if self.sets.iter().any(|here| here.same_content(&set)) {
+            if let Some(here) = self.sets.iter().find(|here| here.same_content(&set)) {
                 merged.already_here += 1;
+                ids.push((set.id, here.id));
                 continue;
             }
+            let before = set.id;
             if self.set(set.id).is_some() {
                 set.id = self.free_id();
             }
+            ids.push((before, set.id));
             merged.added.push(set.id);
             self.sets.push(set);
         }
+        merged.stock_added = self.merge_buying(other.buying, &ids);
         merged
     }
 
     /// A bench with that set alone, for export.
     #[must_use]
     pub fn only(&self, id: SetId) -> Self {
-        Self { sets: self.set(id).cloned().into_iter().collect() }
+        Self { sets: self.set(id).cloned().into_iter().collect(), ..Self::default() }
     }
 
     fn free_id(&self) -> SetId {
@@ -180,6 +195,6 @@ mod tests {
     fn merging_the_same_bench_twice_adds_nothing() {
         let (mut bench, ..) = two();
         let merged = bench.merge(bench.clone());
-        assert_eq!(merged, Merged { added: vec![], already_here: 2 });
+        assert_eq!(merged, Merged { already_here: 2, ..Merged::default() });
     }
 }

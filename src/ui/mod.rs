@@ -8,10 +8,12 @@ pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod leads;
+pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod set;
+pub mod stock;
 pub mod wiring;
 pub mod words;
 
@@ -25,6 +27,8 @@ mod home;
 mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
+#[cfg(target_arch = "wasm32")]
+mod lag;
 #[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]

@@ -1,4 +1,5 @@
-//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set,
+//! Addresses: `#/` is the bench, `#/stock` and `#/swap-meet` are for all sets,
+//! `#/set/3/parts` is a stage of a set,
 //! `#/set/3/plan/voltages` a further view of its plan.
 
 use crate::bench::progress::Stage;
@@ -11,6 +12,8 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// What to buy where, for how much.
+    Basket,
     /// Where each lead goes.
     Leads,
     /// The wiring by ohmmeter, before power.
@@ -19,12 +22,14 @@ pub enum View {
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 4] = [Self::Voltages, Self::Supply, Self::Leads, Self::Wiring];
+    pub const ALL: [Self; 5] =
+        [Self::Voltages, Self::Supply, Self::Basket, Self::Leads, Self::Wiring];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::Basket => Stage::Buy,
             Self::Leads | Self::Wiring => Stage::Fit,
         }
     }
@@ -39,6 +44,7 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::Basket => "Basket",
             Self::Leads => "Leads",
             Self::Wiring => "Wiring check",
         }
@@ -49,6 +55,7 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::Basket => "basket",
             Self::Leads => "leads",
             Self::Wiring => "wiring",
         }
@@ -59,6 +66,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Buy => "List",
         Stage::Fit => "Fitting",
         _ => stage.label(),
     }
@@ -70,6 +78,10 @@ pub enum Route {
     /// The bench with all its sets.
     #[default]
     Bench,
+    /// What lies in the drawers.
+    Stock,
+    /// What lies on a table at a swap meet.
+    SwapMeet,
     /// A stage of a set.
     Set(SetId, Stage),
     /// A further view of a set's stage.
@@ -80,7 +92,13 @@ impl Route {
     /// Reads the hash of an address. What is not known leads to the bench.
     pub fn parse(hash: &str) -> Self {
         let mut steps = hash.trim_start_matches('#').split('/').filter(|s| !s.is_empty());
-        let (Some("set"), Some(id)) = (steps.next(), steps.next()) else { return Self::Bench };
+        let (first, second) = (steps.next(), steps.next());
+        match first {
+            Some("stock") => return Self::Stock,
+            Some("swap-meet") => return Self::SwapMeet,
+            _ => {}
+        }
+        let (Some("set"), Some(id)) = (first, second) else { return Self::Bench };
         let Ok(id) = id.parse() else { return Self::Bench };
         let slug = steps.next().unwrap_or("parts");
         let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
@@ -93,6 +111,8 @@ impl Route {
     pub fn hash(self) -> String {
         match self {
             Self::Bench => "#/".to_owned(),
+            Self::Stock => "#/stock".to_owned(),
+            Self::SwapMeet => "#/swap-meet".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
             Self::View(id, view) => format!("#/set/{id}/{}/{}", view.stage().slug(), view.slug()),
         }
@@ -101,7 +121,7 @@ impl Route {
     /// The set it is about.
     pub const fn set_id(self) -> Option<SetId> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Stock | Self::SwapMeet => None,
             Self::Set(id, _) | Self::View(id, _) => Some(id),
         }
     }
@@ -109,7 +129,7 @@ impl Route {
     /// The stage it is about.
     pub const fn stage(self) -> Option<Stage> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Stock | Self::SwapMeet => None,
             Self::Set(_, stage) => Some(stage),
             Self::View(_, view) => Some(view.stage()),
         }
@@ -139,7 +159,9 @@ mod tests {
             assert_eq!(Route::parse(&route.hash()), route);
             assert_eq!(route.stage(), Some(view.stage()));
         }
-        assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
+        for route in [Route::Bench, Route::Stock, Route::SwapMeet] {
+            assert_eq!(Route::parse(&route.hash()), route);
+        }
     }
 
     #[test]

@@ -214,8 +214,11 @@ impl Chart {
     pub fn working(&self, row: &Row) -> Working {
         let expected = &self.0.table.expected[row.probe];
         let meter = Ohmmeter::USUAL;
-        let input =
-            |name: &str, value: String, basis: Basis| Input { name: name.to_owned(), value, basis };
+        let input = |name: &str, value: String, basis: Basis| Input {
+            name: name.to_owned().into(),
+            value: value.into(),
+            basis,
+        };
         let mut inputs = vec![
             input("sound set", row.expect.clone(), Basis::Computed),
             input(
@@ -243,12 +246,12 @@ impl Chart {
             inputs.push(input("controls", "from end to end".to_owned(), Basis::Assumed));
         }
         Working {
-            of: format!("band of {}", row.place),
+            of: format!("band of {}", row.place).into(),
             inputs,
             rule: "The network of all resistances, wires and windings of the sheet, tubes not \
                    conducting, heaters cold; tolerances add by squares, the meter's error adds whole"
-                .to_owned(),
-            result: row.band.clone(),
+                .into(),
+            result: row.band.clone().into(),
             source: Source::arithmetic("resistances in a network; the limits of the meter are common practice"),
         }
     }

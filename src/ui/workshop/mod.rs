@@ -22,6 +22,7 @@ use crate::plan::types::Plan;
 use crate::sheet::{Sheet, examples, import};
 use crate::ui::leptos::ev;
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::route::Route;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 /// Said where something of the workshop is asked for that can be asked for again.
@@ -31,7 +32,7 @@ pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again i
 #[derive(Debug, Clone, Copy)]
 pub struct Tools {
     plan: fn(&Sheet) -> Plan,
-    screen: fn(Stage) -> AnyView,
+    screen: fn(Route) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
     table: fn(&str) -> Option<String>,
     list: fn(&[u8], &str) -> Result<String, String>,
@@ -98,11 +99,12 @@ impl Workshop {
         }
     }
 
-    /// The screen of a stage.
-    pub fn screen(self, stage: Stage) -> AnyView {
+    /// The screen of an address.
+    pub fn screen(self, route: Route) -> AnyView {
         match self {
-            Self::Open(tools) => (tools.screen)(stage),
-            _ => view! { <Awaited/> },
+            Self::Open(tools) => (tools.screen)(route),
+            Self::Coming => view! { <Awaited coming=true/> },
+            Self::Shut => view! { <Awaited coming=false/> },
         }
     }
 
@@ -118,7 +120,8 @@ impl Workshop {
             (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
                 progress::of(stage, record, sheet, plan)
             }
-            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Coming, _) => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Shut, _) => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
     }
 }
@@ -143,6 +146,7 @@ pub fn fetch(app: App) {
 }
 
 #[wasm_split(workshop, fallible)]
+#[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,
