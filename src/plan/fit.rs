@@ -27,6 +27,7 @@ use super::refusal::Refusal;
 use super::safety;
 use super::stress;
 use super::text::working;
+use super::told::Told;
 use super::types::{Arrangement, Basis, Finding, Replacement, Working};
 use super::value::{Chosen, Wish, choose};
 use crate::circuit::points::Traits;
@@ -139,7 +140,7 @@ fn off_line(
         let rating = Voltage::new(sold)
             .map_err(|_| Refusal::NoRating { what: "part", need: volts.to_string() })?;
         let mut workings = chosen.working.clone();
-        workings.push(rating_working(&need, rating_words, rating.to_string()));
+        workings.push(rating_working(&need, rating_words, rating));
         return Ok((single(part, old, rule, &chosen, dielectric, rating, context), workings));
     }
     if !electrolytic {
@@ -201,7 +202,7 @@ fn material(
     }
 }
 
-fn rating_working(need: &Need, rule: String, result: String) -> Working {
+fn rating_working(need: &Need, rule: String, result: impl Into<Told>) -> Working {
     let mut inputs = need.inputs.clone();
     if let Some(volts) = need.volts {
         inputs.push(super::text::input("to cover", shown(volts), Basis::Computed));

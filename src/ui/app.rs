@@ -110,6 +110,9 @@ fn Masthead() -> impl IntoView {
                 "Firstglow"
             </a>
             <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
+            <span class="masthead__working" role="status">
+                {piece(move || app.open.lag.behind.get().then_some("Working…"))}
+            </span>
             <fieldset class="segments" data-control="theme">
                 <legend class="unseen">"Colors"</legend>
                 {themes

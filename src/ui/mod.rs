@@ -28,6 +28,8 @@ mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
 #[cfg(target_arch = "wasm32")]
+mod lag;
+#[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]
 mod plan;

@@ -3,6 +3,7 @@
 
 use super::browser;
 use super::browser::shelf::BrowserShelf;
+use super::lag::{Cost, Lag, Work};
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
@@ -10,8 +11,8 @@ use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
 use crate::bench::stock::StockLine;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
+use crate::sheet::{Reading, Sheet};
 use crate::store::envelope;
 use crate::store::keeper::{Keeper, Opening};
 use crate::store::shelf::Shelf;
@@ -19,7 +20,7 @@ use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 /// A change lies in storage after this long at the latest.
@@ -92,6 +93,8 @@ pub struct Open {
     pub record: Memo<Arc<SetRecord>>,
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
+    /// The text that sheet and plan follow, where it lags behind.
+    pub lag: &'static Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
@@ -357,9 +360,25 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
-        let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
-        Self { id, record, text, sheet, plan, workshop }
+        // What reading and planning took last, in milliseconds.
+        let cost = Cost::default();
+        let lag = Lag::new(id, text, cost.clone());
+        let reading = Mutex::new(Reading::default());
+        let (of_read, of_plan) = (cost.clone(), cost);
+        let sheet = Memo::new(move |_| {
+            let text = lag.text.get();
+            let read = || reading.lock().unwrap_or_else(PoisonError::into_inner).read(&text);
+            let (sheet, ms) = browser::timed("read", read);
+            of_read.put(Work::Read, ms);
+            Arc::new(sheet)
+        });
+        let plan = Memo::always_new(move |_| {
+            let sheet = sheet.get();
+            let (plan, ms) = browser::timed("plan", || Arc::new(workshop.get().plan(&sheet)));
+            of_plan.put(Work::Plan, ms);
+            plan
+        });
+        Self { id, record, text, lag, sheet, plan, workshop }
     }
 
     /// How far a stage has come.

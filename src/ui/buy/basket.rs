@@ -276,11 +276,11 @@ pub fn basket_working(
         Aim::Between(worth) => format!("the least money, a line counted as {}", sign.show(worth)),
     };
     let inputs = vec![
-        input("open needs", open.len(), Basis::Computed),
-        input("offers", list.offers.len(), Basis::Stated),
-        input("sellers", list.sellers.len(), Basis::Stated),
+        input("open needs", open.len().to_string(), Basis::Computed),
+        input("offers", list.offers.len().to_string(), Basis::Stated),
+        input("sellers", list.sellers.len().to_string(), Basis::Stated),
         input("aim", aimed, Basis::Stated),
-        input("nodes searched", basket.nodes, Basis::Computed),
+        input("nodes searched", basket.nodes.to_string(), Basis::Computed),
     ];
     let rule = "each need is met by one offer whose value lies in the window of its role, whose \
                 rating is at or above the one planned, of the right class and dielectric; the \
