@@ -16,7 +16,7 @@
 //!     line_worth: 20,
 //! };
 //! let found = solve(&task, 10_000).unwrap();
-//! assert_eq!((found.cost, found.choice), (200, vec![1, 1])); // one line for both
+//! assert_eq!((found.cost, &found.choice[..]), (200, &[1, 1][..])); // one line for both
 //! assert!(found.is_proven());
 //! ```
 //!

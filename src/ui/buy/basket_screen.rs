@@ -2,9 +2,9 @@
 
 use super::ask::{Asked, aimed, change_stock, kept};
 use super::basket::{
-    LineView, OrderView, UnservedView, as_csv, as_text, basket_working, covered, orders, proof,
-    summary, unserved,
+    LineView, OrderView, UnservedView, basket_working, covered, orders, proof, summary, unserved,
 };
+use super::export::{as_csv, as_text};
 use super::prices::Prices;
 use super::question::{Question, from_drawers};
 use crate::bench::stock::KeptAim;

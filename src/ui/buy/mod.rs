@@ -1,6 +1,7 @@
 //! Buy: the list of what to order, and the basket of who has it for how much.
 
 pub mod basket;
+pub mod export;
 pub mod model;
 pub mod question;
 
