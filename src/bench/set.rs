@@ -92,6 +92,9 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Marks of the states that another device has had, the last one last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shared: Vec<u32>,
 }
 
 /// What a set without a `set` line is called.
@@ -109,6 +112,7 @@ impl SetRecord {
             parts: BTreeMap::new(),
             steps: BTreeMap::new(),
             notes: String::new(),
+            shared: Vec::new(),
         }
     }
 

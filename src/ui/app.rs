@@ -1,6 +1,7 @@
 //! The frame around every screen.
 
 use super::browser;
+use super::browser::persist;
 use super::home::HomeScreen;
 use super::intake;
 use super::kit::{Banner, StagePath, Toasts};
@@ -9,9 +10,13 @@ use super::state::{App as State, Saving, Theme, app};
 use super::{buy, fit, parts, plan, power, record, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
+use crate::store::keeper::KEY;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::view::prelude::*;
 use leptos::ev;
+use leptos::prelude::window_event_listener_untyped;
+use leptos::task::spawn_local;
+use leptos::web_sys;
 use std::time::Duration;
 
 /// The whole app.
@@ -57,7 +62,21 @@ fn listen(app: State) {
         window().scroll_to_with_x_and_y(0.0, 0.0);
     });
     window_event_listener(ev::pagehide, move |_| app.save_now());
-    window_event_listener(ev::visibilitychange, move |_| app.save_now());
+    // A page that slept has missed what others saved.
+    for event in ["visibilitychange", "pageshow", "focus"] {
+        let wake = move |_: web_sys::Event| {
+            app.save_now();
+            app.look();
+        };
+        window_event_listener_untyped(event, wake);
+    }
+    window_event_listener(ev::storage, move |e| {
+        // No key: all of the storage was cleared.
+        if e.key().is_none_or(|key| key == KEY) {
+            app.look();
+        }
+    });
+    spawn_local(async move { app.lasting.set(persist::standing().await) });
     window_event_listener(ev::dragover, |e| e.prevent_default());
     window_event_listener(ev::drop, move |e| {
         e.prevent_default();

@@ -10,6 +10,7 @@ pub mod fit;
 pub mod parts;
 pub mod record;
 pub mod route;
+pub mod safe;
 pub mod set;
 pub mod words;
 

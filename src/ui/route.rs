@@ -88,6 +88,16 @@ impl Route {
         }
     }
 
+    /// The same screen of another set.
+    #[must_use]
+    pub const fn of_set(self, id: SetId) -> Self {
+        match self {
+            Self::Bench => self,
+            Self::Set(_, stage) => Self::Set(id, stage),
+            Self::View(_, view) => Self::View(id, view),
+        }
+    }
+
     /// The set it is about.
     pub const fn set_id(self) -> Option<SetId> {
         match self {

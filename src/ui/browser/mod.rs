@@ -2,6 +2,7 @@
 
 pub mod files;
 pub mod panic_page;
+pub mod persist;
 pub mod shelf;
 
 use super::route::Route;
@@ -14,6 +15,11 @@ use wasm_bindgen::JsCast;
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a float to an integer saturates
 pub fn now() -> Stamp {
     Stamp(js_sys::Date::now() as u64)
+}
+
+/// A name for this page that no other page has; later ones sort after earlier ones.
+pub fn page_name() -> String {
+    format!("{:013}-{}", now().0, js_sys::Math::random())
 }
 
 /// The minutes that local time runs ahead of UTC.
@@ -31,6 +37,12 @@ pub fn hash() -> String {
 pub fn go(route: Route) {
     // A hash is always a legal address, so this cannot fail.
     let _ = window().location().set_hash(&route.hash());
+}
+
+/// Goes to another screen in the place of this one: going back skips it.
+pub fn replace(route: Route) {
+    // A hash is always a legal address, so this cannot fail.
+    let _ = window().location().replace(&route.hash());
 }
 
 /// Opens the print dialog.

@@ -33,6 +33,12 @@ impl Shelf for BrowserShelf {
     fn remove(&self, key: &str) -> Result<(), ShelfError> {
         Self::storage()?.remove_item(key).map_err(|_| ShelfError::Denied)
     }
+
+    fn keys(&self) -> Result<Vec<String>, ShelfError> {
+        let storage = Self::storage()?;
+        let count = storage.length().map_err(|_| ShelfError::Denied)?;
+        Ok((0..count).filter_map(|at| storage.key(at).ok().flatten()).collect())
+    }
 }
 
 fn why(error: &JsValue) -> ShelfError {

@@ -3,12 +3,11 @@
 mod begin;
 mod card;
 
-use super::browser::{files, now};
 use super::intake;
 use super::kit::FileButton;
+use super::safe::{Reminder, Safekeeping, save_everything};
 use super::state::{Undo, app};
 use crate::bench::set::{Life, SetId};
-use crate::store::exchange::file_name;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use crate::ui::view::prelude::*;
 use begin::Begin;
@@ -35,6 +34,7 @@ pub fn HomeScreen() -> impl IntoView {
                     "All of it stays in this browser: nothing is sent anywhere."
                 </p>
             })}
+            <Reminder/>
             <Shelf title="" is_on=|life| life == Life::Active/>
             <Begin/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
@@ -86,12 +86,6 @@ fn Shelf(
 #[component]
 fn Files() -> impl IntoView {
     let app = app();
-    let export = move |_| {
-        let name = file_name("bench", &now().iso_day(app.ahead), "json");
-        if files::download(&name, "application/json", &app.document()) {
-            app.say(format!("{name} holds the whole bench."), None);
-        }
-    };
     view! {
         <section class="bench__files" aria-labelledby="files-title">
             <h2 class="bench__subtitle" id="files-title">"Files"</h2>
@@ -105,10 +99,11 @@ fn Files() -> impl IntoView {
                     accept=intake::ACCEPT
                     on_file=Callback::new(move |file| intake::take_file(app, file))
                 />
-                <button class="button" type="button" on:click=export>
+                <button class="button" type="button" on:click=move |_| save_everything(app)>
                     "Export everything"
                 </button>
             </div>
+            <Safekeeping/>
         </section>
     }
 }
