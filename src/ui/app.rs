@@ -7,7 +7,7 @@ use super::intake;
 use super::kit::{Banner, StagePath, Toasts};
 use super::route::Route;
 use super::state::{App as State, Saving, Theme, app};
-use super::{buy, fit, parts, plan, power, record, set};
+use super::{buy, fit, parts, plan, power, record, set, take};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::store::keeper::KEY;
@@ -156,6 +156,7 @@ fn Screen() -> impl IntoView {
         Some(id) => view! { <SetFrame id/> }.into_any(),
         None => match app.route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
+            Route::Take => view! { <take::TakeScreen/> }.into_any(),
             Route::Set(..) | Route::View(..) => missing().into_any(),
         },
     }

@@ -6,9 +6,11 @@ use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
-use crate::bench::set::{Life, SetId};
+use crate::bench::set::{Life, SetId, SetRecord};
 use crate::sheet::import;
+use crate::store::arrival::{Standing, standing};
 use crate::store::exchange::{self, Incoming};
+use crate::ui::view::prelude::*;
 use leptos::task::spawn_local;
 use leptos::web_sys::File;
 
@@ -47,6 +49,18 @@ fn take_bytes(app: App, bytes: &[u8], name: &str) {
 
 /// Joins another bench with this one.
 fn join(app: App, other: Bench) {
+    let differs = |set: &SetRecord| {
+        matches!(app.bench.with_untracked(|b| standing(b, set)), Standing::Differs(_))
+    };
+    if other.sets.iter().any(differs) {
+        // What is here too and differs is for the person to look at.
+        let (differing, rest) = other.sets.into_iter().partition(differs);
+        let rest = Bench { sets: rest, lists: other.lists };
+        app.change(|bench| bench.merge(rest));
+        app.arrival.set(Some(Bench { sets: differing, ..Bench::default() }));
+        browser::go(Route::Take);
+        return;
+    }
     let merged = app.change(|bench| bench.merge(other));
     let added = merged.added.len();
     let mut words = match added {

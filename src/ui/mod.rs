@@ -4,6 +4,7 @@
 //! that is tested off the browser; the components lay it out.
 
 pub mod buy;
+pub mod carry;
 pub mod charts;
 pub mod draw;
 pub mod fit;
@@ -12,6 +13,7 @@ pub mod record;
 pub mod route;
 pub mod safe;
 pub mod set;
+pub mod take;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]

@@ -1,4 +1,4 @@
-//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set,
+//! Addresses: `#/` is the bench, `#/take/…` what another device sent, `#/set/3/parts` a stage of a set,
 //! `#/set/3/plan/voltages` a further view of its plan.
 
 use crate::bench::progress::Stage;
@@ -11,16 +11,22 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// The set, to another device.
+    CarrySet,
+    /// The buying list, to another device.
+    CarryList,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+    pub const ALL: [Self; 4] = [Self::Voltages, Self::Supply, Self::CarrySet, Self::CarryList];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::CarrySet => Stage::Set,
+            Self::CarryList => Stage::Buy,
         }
     }
 
@@ -34,6 +40,7 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::CarrySet | Self::CarryList => "To another device",
         }
     }
 
@@ -42,6 +49,7 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::CarrySet | Self::CarryList => "carry",
         }
     }
 }
@@ -50,6 +58,8 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Set => "Nameplate",
+        Stage::Buy => "List",
         _ => stage.label(),
     }
 }
@@ -60,6 +70,8 @@ pub enum Route {
     /// The bench with all its sets.
     #[default]
     Bench,
+    /// What another device sent; it stands in the address behind this.
+    Take,
     /// A stage of a set.
     Set(SetId, Stage),
     /// A further view of a set's stage.
@@ -70,7 +82,11 @@ impl Route {
     /// Reads the hash of an address. What is not known leads to the bench.
     pub fn parse(hash: &str) -> Self {
         let mut steps = hash.trim_start_matches('#').split('/').filter(|s| !s.is_empty());
-        let (Some("set"), Some(id)) = (steps.next(), steps.next()) else { return Self::Bench };
+        let (first, second) = (steps.next(), steps.next());
+        if first == Some("take") {
+            return Self::Take;
+        }
+        let (Some("set"), Some(id)) = (first, second) else { return Self::Bench };
         let Ok(id) = id.parse() else { return Self::Bench };
         let slug = steps.next().unwrap_or("parts");
         let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
@@ -83,6 +99,7 @@ impl Route {
     pub fn hash(self) -> String {
         match self {
             Self::Bench => "#/".to_owned(),
+            Self::Take => "#/take".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
             Self::View(id, view) => format!("#/set/{id}/{}/{}", view.stage().slug(), view.slug()),
         }
@@ -92,7 +109,7 @@ impl Route {
     #[must_use]
     pub const fn of_set(self, id: SetId) -> Self {
         match self {
-            Self::Bench => self,
+            Self::Bench | Self::Take => self,
             Self::Set(_, stage) => Self::Set(id, stage),
             Self::View(_, view) => Self::View(id, view),
         }
@@ -101,7 +118,7 @@ impl Route {
     /// The set it is about.
     pub const fn set_id(self) -> Option<SetId> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Take => None,
             Self::Set(id, _) | Self::View(id, _) => Some(id),
         }
     }
@@ -109,7 +126,7 @@ impl Route {
     /// The stage it is about.
     pub const fn stage(self) -> Option<Stage> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Take => None,
             Self::Set(_, stage) => Some(stage),
             Self::View(_, view) => Some(view.stage()),
         }
@@ -140,6 +157,8 @@ mod tests {
             assert_eq!(route.stage(), Some(view.stage()));
         }
         assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
+        assert_eq!(Route::parse(&Route::Take.hash()), Route::Take);
+        assert_eq!(Route::parse("#/take/bAQB"), Route::Take);
     }
 
     #[test]

@@ -120,6 +120,8 @@ pub struct App {
     pub clock: RwSignal<Stamp>,
     /// The minutes that local time runs ahead of UTC.
     pub ahead: i32,
+    /// Sets that came and are still to be looked at.
+    pub arrival: RwSignal<Option<Bench>>,
     /// Whether the browser promised to keep the data.
     pub lasting: RwSignal<Lasting>,
     /// The open set.
@@ -158,6 +160,7 @@ impl App {
             parts_view: RwSignal::new(PartsView::Text),
             clock: RwSignal::new(browser::now()),
             ahead: browser::ahead_minutes(),
+            arrival: RwSignal::new(None),
             lasting: RwSignal::new(Lasting::Unasked),
             open: Open::new(bench, route),
             keeper: StoredValue::new(keeper),

@@ -1,6 +1,8 @@
 //! All that touches the browser itself: clock, address, files, storage.
 
+pub mod camera;
 pub mod files;
+pub mod pack;
 pub mod panic_page;
 pub mod persist;
 pub mod shelf;
@@ -31,6 +33,12 @@ pub fn ahead_minutes() -> i32 {
 /// The hash of the address.
 pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
+}
+
+/// The address of the app, without what stands behind its `#`.
+pub fn page_address() -> String {
+    let here = window().location().href().unwrap_or_default();
+    here.split('#').next().unwrap_or_default().to_owned()
 }
 
 /// Goes to another screen.

@@ -1,18 +1,36 @@
 //! The buying list on the screen and on paper.
 
 use super::model::{Section, as_csv, as_text, pieces, sections};
+use crate::bench::progress::Stage;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
+use crate::ui::carry::CarryList;
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardStrip};
+use crate::ui::kit::{Cautions, HazardStrip, Tabs};
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
 use leptos::task::spawn_local;
 
-/// What to buy for the open set.
+/// What to buy for the open set, in one of its views.
 #[component]
 pub fn BuyScreen() -> impl IntoView {
+    let app = app();
+    let current = Memo::new(move |_| app.route.get().view());
+    let shown = move || match current.get() {
+        Some(View::CarryList) => view! { <CarryList/> }.into_any(),
+        _ => view! { <List/> }.into_any(),
+    };
+    view! {
+        <Tabs stage=Stage::Buy/>
+        {piece(shown)}
+    }
+}
+
+/// What to buy for the open set.
+#[component]
+fn List() -> impl IntoView {
     let app = app();
     let list = Memo::new(move |_| sections(&app.open.plan.read()));
     let name = move || app.open.record.get_untracked().name();

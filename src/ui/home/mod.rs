@@ -2,6 +2,7 @@
 
 mod begin;
 mod card;
+mod lists;
 
 use super::intake;
 use super::kit::FileButton;
@@ -12,6 +13,7 @@ use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use crate::ui::view::prelude::*;
 use begin::Begin;
 use card::SetCard;
+use lists::Lists;
 
 /// The first screen.
 #[component]
@@ -36,6 +38,7 @@ pub fn HomeScreen() -> impl IntoView {
             })}
             <Reminder/>
             <Shelf title="" is_on=|life| life == Life::Active/>
+            <Lists/>
             <Begin/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
             <Shelf title="Deleted" is_on=|life| matches!(life, Life::Deleted { .. })/>
@@ -102,6 +105,7 @@ fn Files() -> impl IntoView {
                 <button class="button" type="button" on:click=move |_| save_everything(app)>
                     "Export everything"
                 </button>
+                <a class="button" href="#/take">"Take in from another device"</a>
             </div>
             <Safekeeping/>
         </section>

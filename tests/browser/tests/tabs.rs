@@ -13,6 +13,18 @@ async fn stored(browser: &Browser) -> Value {
     document["data"]["sets"].clone()
 }
 
+/// The tab hears of nothing from now on, and yet writes: as one that was
+/// stopped by the system and goes on with what it was doing.
+async fn fall_asleep(browser: &Browser) {
+    browser
+        .js("for (const event of ['storage', 'focus', 'pageshow', 'visibilitychange']) {
+               for (const at of [window, document]) {
+                 at.addEventListener(event, (e) => e.stopImmediatePropagation(), true);
+               }
+             }")
+        .await;
+}
+
 #[test]
 fn a_change_in_one_tab_is_seen_in_the_other() {
     run(async |browser| {
@@ -41,9 +53,7 @@ fn what_two_tabs_do_to_one_set_at_once_stands_together() {
         app.write("C1 .05 400 V paper\n").await;
         app.saved().await;
         let first = browser.other_tab("#/set/1/fit").await;
-        // The other tab is asleep: it hears of nothing and writes later.
-        let deaf = "window.addEventListener('storage', (e) => e.stopImmediatePropagation(), true)";
-        browser.js(deaf).await;
+        fall_asleep(browser).await;
         let second = browser.go_to_tab(first).await;
         app.write("C1 .05 400 V paper\nC2 .1 200 V paper\n").await;
         app.saved().await;
@@ -68,8 +78,7 @@ fn sets_begun_in_two_tabs_at_once_both_stay_under_their_own_addresses() {
     run(async |browser| {
         let app = App::open(browser).await;
         let first = browser.other_tab("").await;
-        let deaf = "window.addEventListener('storage', (e) => e.stopImmediatePropagation(), true)";
-        browser.js(deaf).await;
+        fall_asleep(browser).await;
         let second = browser.go_to_tab(first).await;
         app.begin("blank").await;
         app.write("set First\n").await;
@@ -99,8 +108,7 @@ fn of_a_field_changed_in_both_tabs_the_other_text_is_kept_and_told() {
         app.write("C1 .05 400 V paper\n").await;
         app.saved().await;
         let first = browser.other_tab("#/set/1/parts").await;
-        let deaf = "window.addEventListener('storage', (e) => e.stopImmediatePropagation(), true)";
-        browser.js(deaf).await;
+        fall_asleep(browser).await;
         let second = browser.go_to_tab(first).await;
         app.write("C1 .05 600 V paper\n").await;
         app.saved().await;
