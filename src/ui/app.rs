@@ -152,9 +152,11 @@ fn Masthead() -> impl IntoView {
 fn Screen() -> impl IntoView {
     let app = app();
     let open = app.open.id;
+    // A screen is made anew when another is asked for, not at every address.
+    let route = Memo::new(move |_| app.route.get());
     move || match open.get() {
         Some(id) => view! { <SetFrame id/> }.into_any(),
-        None => match app.route.get() {
+        None => match route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
             Route::Take => view! { <take::TakeScreen/> }.into_any(),
             Route::Set(..) | Route::View(..) => missing().into_any(),

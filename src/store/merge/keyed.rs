@@ -82,7 +82,8 @@ fn read(value: Option<&Value>, shape: Shape, place: &str, by_id: bool) -> Keyed 
                 found.add(key, item.clone(), &mut counts);
             }
         }
-        (Shape::Lines, Some(Value::String(text))) => {
+        // An empty text is no line, not an empty one.
+        (Shape::Lines, Some(Value::String(text))) if !text.is_empty() => {
             for piece in pieces(text, place == "text") {
                 let key = if place == "text" { subject(piece) } else { piece.to_owned() };
                 found.add(key, Value::from(piece), &mut counts);

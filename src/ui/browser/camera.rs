@@ -50,9 +50,9 @@ pub async fn start(
     let asked = devices.get_user_media_with_constraints(&wanted).ok()?;
     let stream: web_sys::MediaStream = JsFuture::from(asked).await.ok()?.unchecked_into();
     video.set_src_object(Some(&stream));
-    // Refused only where a page may not play at all; then nothing is seen.
+    // Not waited for: the first picture may be a while in coming.
     if let Ok(playing) = video.play() {
-        let _ = JsFuture::from(playing).await;
+        spawn_local(async move { drop(JsFuture::from(playing).await) });
     }
     let camera = Camera { stream, is_on: Rc::new(Cell::new(true)) };
     let (is_on, is_looking) = (Rc::clone(&camera.is_on), Rc::new(Cell::new(false)));

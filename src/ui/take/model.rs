@@ -173,7 +173,10 @@ mod tests {
             json!({"done-at": 0, "measured": "0.05", "note": "", "readings": {"esr": "2"}});
         let row = row(&difference("parts|C7", None, Some(record)), false, 0);
         assert_eq!(row.here, "nothing");
-        assert_eq!(row.there, "done at: Jan 1, 1970, 00:00; measured: 0.05; readings: esr: 2");
+        assert_eq!(
+            row.there,
+            "Done: Jan 1, 1970, 00:00; New part measures: 0.05; readings: esr: 2"
+        );
     }
 
     #[test]

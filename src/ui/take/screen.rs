@@ -252,7 +252,8 @@ impl Taking {
         if text.trim().is_empty() {
             return;
         }
-        let mut series = self.series.get_untracked();
+        // The camera may see one more code after the screen was left.
+        let Some(mut series) = self.series.try_get_untracked() else { return };
         let added = payload(text).and_then(|piece| series.add(&piece));
         if let Err(why) = added {
             // A series that was begun goes on: another code came before the camera.

@@ -25,6 +25,11 @@ impl<'b> App<'b> {
         Self { page: browser.open().await, browser }
     }
 
+    /// The app that is open already.
+    pub fn open_here(browser: &'b Browser) -> Self {
+        Self { page: browser.page(), browser }
+    }
+
     /// Begins a set: `blank`, or an example by its id.
     pub async fn begin(&self, id: &str) {
         self.page.data("example", id).await.click().await.expect("a choice can be clicked");

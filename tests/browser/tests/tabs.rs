@@ -16,13 +16,17 @@ async fn stored(browser: &Browser) -> Value {
 /// The tab hears of nothing from now on, and yet writes: as one that was
 /// stopped by the system and goes on with what it was doing.
 async fn fall_asleep(browser: &Browser) {
-    browser
-        .js("for (const event of ['storage', 'focus', 'pageshow', 'visibilitychange']) {
-               for (const at of [window, document]) {
-                 at.addEventListener(event, (e) => e.stopImmediatePropagation(), true);
-               }
-             }")
-        .await;
+    let listen = "for (const event of ['storage', 'focus', 'pageshow', 'visibilitychange']) {
+            for (const at of [window, document]) {
+              at.addEventListener(event, (e) => {
+                if (window.asleep) e.stopImmediatePropagation();
+              }, true);
+            }
+          }";
+    let listen = serde_json::json!({ "source": listen });
+    browser.devtools("Page.addScriptToEvaluateOnNewDocument", listen).await;
+    browser.reload().await;
+    browser.js("window.asleep = true").await;
 }
 
 #[test]
