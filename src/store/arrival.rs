@@ -7,7 +7,7 @@
 use super::checksum::crc32;
 use super::dated::{self, Dated};
 use super::join::tree;
-use super::merge::{Difference, Side, merge};
+use super::merge::{Difference, Side, merge, written};
 use super::shelf::{Shelf, ShelfError};
 use crate::bench::Bench;
 use crate::bench::set::{Life, SetId, SetRecord};
@@ -99,7 +99,7 @@ pub fn mark(set: &SetRecord) -> u32 {
         ..set.clone()
     };
     // Through a tree, so that keys a later version orders otherwise do not count.
-    crc32(tree(&content).map(|tree| tree.to_string()).unwrap_or_default().as_bytes())
+    crc32(tree(&content).as_ref().map(written).unwrap_or_default().as_bytes())
 }
 
 /// Notes on a set that another device has this state of it.
@@ -145,7 +145,9 @@ pub fn common(shelf: &impl Shelf, here: &SetRecord, there: &SetRecord) -> Option
 fn shared(shelf: &impl Shelf, mark: u32) -> Option<SetRecord> {
     let ending = format!("-{mark:08x}");
     let found = dated::list(shelf, SHARED).ok()?.into_iter().find(|d| d.key.ends_with(&ending))?;
-    let set: SetRecord = serde_json::from_str(&shelf.get(&found.key).ok()??).ok()?;
+    // Through a tree, as benches are read.
+    let tree = serde_json::from_str(&shelf.get(&found.key).ok()??).ok()?;
+    let set: SetRecord = serde_json::from_value(tree).ok()?;
     (self::mark(&set) == mark).then_some(set)
 }
 

@@ -12,8 +12,7 @@
 use super::checksum::crc32;
 use crate::bench::Bench;
 use serde::Deserialize;
-use serde_json::Value;
-use std::collections::BTreeMap;
+use serde_json::{Map, Value};
 use thiserror::Error;
 
 /// What stands under `type`.
@@ -74,7 +73,7 @@ pub enum ReadError {
 
 /// Who wrote a document how often: by the name of each page that did, the
 /// number of the last write that is contained.
-pub type Trail = BTreeMap<String, u64>;
+pub type Trail = Map<String, Value>;
 
 /// A document, with what stands around the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -163,7 +162,10 @@ pub fn read_document(text: &str) -> Result<Document, ReadError> {
     let bench: Bench =
         serde_json::from_value(data).map_err(|e| ReadError::Damaged { what: e.to_string() })?;
     // A trail that cannot be read counts as none: it only helps to merge.
-    let trail = found.trail.and_then(|t| serde_json::from_value(t).ok()).unwrap_or_default();
+    let trail = match found.trail {
+        Some(Value::Object(trail)) => trail,
+        _ => Trail::new(),
+    };
     Ok(Document { bench: whole(bench)?, trail })
 }
 
@@ -209,6 +211,10 @@ mod tests {
         bench
     }
 
+    fn trail(writes: &[(&str, u64)]) -> Trail {
+        writes.iter().map(|(name, count)| ((*name).to_owned(), Value::from(*count))).collect()
+    }
+
     #[test]
     fn what_is_written_is_read_back_whole() {
         assert_eq!(read(&write(&bench()).unwrap()), Ok(bench()));
@@ -224,7 +230,7 @@ mod tests {
 
     #[test]
     fn a_document_damaged_at_any_byte_is_refused_or_read_as_it_was_written() {
-        let trail = Trail::from([("a".to_owned(), 3)]);
+        let trail = trail(&[("a", 3)]);
         let text = write_after(&bench(), &trail).unwrap().into_bytes();
         let mut refused = 0;
         for at in 0..text.len() {
@@ -255,7 +261,7 @@ mod tests {
 
     #[test]
     fn the_trail_of_writes_is_kept_beside_the_bench() {
-        let trail = Trail::from([("a".to_owned(), 3), ("b".to_owned(), 1)]);
+        let trail = trail(&[("a", 3), ("b", 1)]);
         let text = write_after(&bench(), &trail).unwrap();
         assert_eq!(read_document(&text).unwrap(), Document { bench: bench(), trail });
     }

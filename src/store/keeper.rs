@@ -13,6 +13,7 @@ use super::join::{Joined, join};
 use super::shelf::{Shelf, ShelfError};
 use crate::bench::Bench;
 use crate::bench::stamp::Stamp;
+use serde_json::Value;
 use thiserror::Error;
 
 /// The key of the saved bench. Local files share one storage, so it is distinctive.
@@ -160,7 +161,7 @@ impl<S: Shelf> Keeper<S> {
         let document = envelope::read_document(&raw)
             .map_err(|why| SaveError::Foreign { raw: raw.clone(), why })?;
         // A page that has not seen the last write of this one began further back.
-        let seen = document.trail.get(&self.writer).copied().unwrap_or(0);
+        let seen = count(document.trail.get(&self.writer));
         let base = if seen >= self.writes { &self.last } else { &self.common };
         let joined = join(base, here, &document.bench);
         if !joined.clashes.is_empty() {
@@ -209,9 +210,10 @@ impl<S: Shelf> Keeper<S> {
 
     fn lay(&mut self, bench: &Bench) -> Result<(), SaveError> {
         let mut trail = self.trail.clone();
-        trail.insert(self.writer.clone(), self.writes + 1);
-        while trail.len() > MOST_WRITERS {
-            trail.pop_first();
+        trail.insert(self.writer.clone(), Value::from(self.writes + 1));
+        let eldest: Vec<String> = trail.keys().cloned().collect();
+        for writer in eldest.iter().take(eldest.len().saturating_sub(MOST_WRITERS)) {
+            trail.remove(writer);
         }
         let text = envelope::write_after(bench, &trail).map_err(|_| SaveError::Unwritable)?;
         self.make_room(KEY, &text)?;
@@ -240,9 +242,10 @@ impl<S: Shelf> Keeper<S> {
     }
 
     fn remember(&mut self, raw: String, document: Document) {
-        for (writer, count) in document.trail {
-            let known = self.trail.entry(writer).or_insert(0);
-            *known = count.max(*known);
+        for (writer, writes) in document.trail {
+            if count(Some(&writes)) > count(self.trail.get(&writer)) {
+                self.trail.insert(writer, writes);
+            }
         }
         self.raw = Some(raw);
         self.last.clone_from(&document.bench);
@@ -259,6 +262,11 @@ impl<S: Shelf> Keeper<S> {
     fn backup_moment(&self) -> Stamp {
         Stamp(self.backed_up.0.saturating_add(1))
     }
+}
+
+/// How often a page wrote.
+fn count(writes: Option<&Value>) -> u64 {
+    writes.and_then(Value::as_u64).unwrap_or(0)
 }
 
 #[cfg(test)]

@@ -2,7 +2,6 @@
 
 use crate::letters::Letters;
 use serde_json::{Map, Value};
-use std::collections::BTreeMap;
 
 /// What it was, and becomes again.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -63,13 +62,18 @@ fn has_ids(value: &Value) -> bool {
     let mut ids = Map::new();
     list.iter().all(|item| {
         let id = item.get("id").filter(|id| id.is_number() || id.is_string());
-        id.is_some_and(|id| ids.insert(id.to_string(), Value::Null).is_none())
+        id.is_some_and(|id| ids.insert(written(id), Value::Null).is_none())
     })
+}
+
+/// As it is saved. Not by its `Display`, which is another writer compiled.
+pub fn written(value: &Value) -> String {
+    serde_json::to_string(value).unwrap_or_default()
 }
 
 fn read(value: Option<&Value>, shape: Shape, place: &str, by_id: bool) -> Keyed {
     let mut found = Keyed { shape, ..Keyed::default() };
-    let mut counts = BTreeMap::new();
+    let mut counts = Map::new();
     match (shape, value) {
         (Shape::Object, Some(Value::Object(map))) => {
             found.order = map.keys().cloned().collect();
@@ -77,8 +81,8 @@ fn read(value: Option<&Value>, shape: Shape, place: &str, by_id: bool) -> Keyed 
         }
         (Shape::List, Some(Value::Array(list))) => {
             for item in list {
-                let key = if by_id { item.get("id").map(Value::to_string) } else { None };
-                let key = key.unwrap_or_else(|| item.to_string());
+                let key = if by_id { item.get("id").map(written) } else { None };
+                let key = key.unwrap_or_else(|| written(item));
                 found.add(key, item.clone(), &mut counts);
             }
         }
@@ -128,10 +132,10 @@ fn subject(line: &str) -> String {
 
 impl Keyed {
     /// Adds a value; a key that is taken is numbered: a second `C7` is `C7/2`.
-    fn add(&mut self, key: String, value: Value, counts: &mut BTreeMap<String, usize>) {
-        let count = counts.entry(key.clone()).or_insert(0);
-        *count += 1;
-        let mut free = if *count == 1 { key } else { format!("{key}/{count}") };
+    fn add(&mut self, key: String, value: Value, counts: &mut Map<String, Value>) {
+        let count = counts.get(&key).and_then(Value::as_u64).unwrap_or(0) + 1;
+        counts.insert(key.clone(), Value::from(count));
+        let mut free = if count == 1 { key } else { format!("{key}/{count}") };
         while self.values.contains_key(&free) {
             free.push('\'');
         }

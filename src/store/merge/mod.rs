@@ -20,6 +20,7 @@
 
 mod keyed;
 
+pub use keyed::written;
 use keyed::{Keyed, keyed};
 use serde_json::Value;
 

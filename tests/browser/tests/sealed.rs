@@ -93,7 +93,7 @@ fn hostile_names_in_a_file_stay_text() {
         let mut sets = Vec::new();
         for (id, created) in [(1, 5), (2, 6)] {
             sets.push(serde_json::json!({
-                "id": id, "created": created, "changed": 7, "text": format!("set {HOSTILE}\nC1 .05 400 V"),
+                "id": id, "created": created, "changed": 7, "text": format!("set {HOSTILE}\nC{id} .05 400 V"),
                 "notes": HOSTILE,
                 "parts": { HOSTILE: { "note": HOSTILE, "readings": { HOSTILE: HOSTILE } },
                            "C1": { "measured": HOSTILE, "readings": { HOSTILE: HOSTILE } } },
@@ -131,7 +131,9 @@ fn no_request_goes_anywhere_once_the_files_are_loaded() {
     run(async |browser| {
         let app = App::open(browser).await;
         browser.kept_for_offline_use().await;
-        let loaded = browser.requests().await;
+        let mut loaded = browser.requests().await;
+        // A picture of the driver's own.
+        loaded.retain(|address| !address.starts_with("data:"));
         assert!(loaded.len() >= 5, "{loaded:?}");
         assert!(loaded.iter().all(|address| address.starts_with(browser.origin())), "{loaded:?}");
 
