@@ -87,6 +87,7 @@ fn Carry(
     view! {
         <div class="carry">
             <p class="sheet__lead">{what}</p>
+            {(!opens).then(|| view! { <p class="carry__own">{OWN_ADDRESS}</p> })}
             <div class="carry__ways">
                 <section class="carry__way carry__way--codes" aria-labelledby="carry-codes">
                     <h3 class="carry__title" id="carry-codes">"Show codes"</h3>
@@ -94,7 +95,7 @@ fn Carry(
                 </section>
                 <section class="carry__way no-print" aria-labelledby="carry-link">
                     <h3 class="carry__title" id="carry-link">"Send a link"</h3>
-                    {piece(move || link(app, found.get(), opens))}
+                    {piece(move || link(app, found.get()))}
                 </section>
                 <section class="carry__way no-print" aria-labelledby="carry-file">
                     <h3 class="carry__title" id="carry-file">"Pass on a file"</h3>
@@ -124,11 +125,9 @@ fn codes(found: Option<Ready>, opens: bool) -> AnyView {
     let of = codes.len();
     let current = RwSignal::new(0_usize);
     let step = move |by: usize| current.update(|at| *at = (*at + by) % of);
-    let how = if opens {
-        "Point the telephone’s camera at the code and open the link it shows."
-    } else {
-        OWN_ADDRESS
-    };
+    let how = opens.then(|| {
+        view! { <p>"Point the telephone’s camera at the code and open the link it shows."</p> }
+    });
     let more = (of > 1).then(|| {
         view! {
             <div class="carry__steps no-print">
@@ -147,7 +146,7 @@ fn codes(found: Option<Ready>, opens: bool) -> AnyView {
         .map(|(at, code)| figure(&code, at, of, current))
         .collect_view();
     view! {
-        <p>{how}</p>
+        {how}
         {order}
         <div class="carry__codes" data-codes=of.to_string()>{figures}</div>
         {more}
@@ -175,17 +174,11 @@ fn figure(code: &Code, at: usize, of: usize, current: RwSignal<usize>) -> AnyVie
     .into_any()
 }
 
-fn link(app: App, found: Option<Ready>, opens: bool) -> AnyView {
+fn link(app: App, found: Option<Ready>) -> AnyView {
     let Some(found) = found else { return view! { <p>"Packing…"</p> }.into_any() };
     let link = match found.link {
         Ok(link) => link,
         Err(why) => return view! { <p data-refusal="link">{why.to_string()}</p> }.into_any(),
-    };
-    let how = if opens {
-        "All of it stands in the link itself, behind the #: no server sees it. Send it to yourself \
-         by a message."
-    } else {
-        OWN_ADDRESS
     };
     let copied = link.clone();
     let copy = move |_| {
@@ -200,7 +193,10 @@ fn link(app: App, found: Option<Ready>, opens: bool) -> AnyView {
         });
     };
     view! {
-        <p>{how}</p>
+        <p>
+            "All of it stands in the link itself, behind the #: no server sees it. Send it to \
+             yourself by a message."
+        </p>
         <textarea
             class="carry__link"
             rows="3"
