@@ -58,7 +58,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
-        Stage::Set => "Nameplate",
+        Stage::Set => "Details",
         Stage::Buy => "List",
         _ => stage.label(),
     }
