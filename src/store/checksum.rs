@@ -14,16 +14,16 @@ const TABLE: [u32; 16] = table();
 
 const fn table() -> [u32; 16] {
     let mut table = [0; 16];
-    let mut index = 0;
+    let (mut index, mut bits) = (0, 0);
     while index < 16 {
-        let mut value = index as u32;
+        let mut value: u32 = bits;
         let mut bit = 0;
         while bit < 4 {
             value = if value & 1 == 1 { (value >> 1) ^ POLYNOMIAL } else { value >> 1 };
             bit += 1;
         }
         table[index] = value;
-        index += 1;
+        (index, bits) = (index + 1, bits + 1);
     }
     table
 }

@@ -11,6 +11,7 @@
 
 use super::checksum::crc32;
 use crate::bench::Bench;
+use crate::order;
 use serde::Deserialize;
 use serde_json::{Map, Value};
 use thiserror::Error;
@@ -185,7 +186,7 @@ fn migrate(data: Value, version: u64, migrations: &[Migration]) -> Result<Value,
 /// Refuses a bench on which two sets share a number.
 fn whole(bench: Bench) -> Result<Bench, ReadError> {
     let mut ids: Vec<_> = bench.sets.iter().map(|s| s.id).collect();
-    ids.sort_unstable();
+    order::sort(&mut ids, |id| order::counting(u64::from(id.0)));
     ids.dedup();
     if ids.len() != bench.sets.len() {
         return Err(ReadError::Damaged { what: "two sets have the same number".into() });

@@ -7,12 +7,10 @@ use super::state::{App, MAX_SHEET, Undo};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
-use crate::sheet::import;
 use crate::store::arrival::{Standing, standing};
 use crate::store::exchange::{self, Incoming};
-use crate::ui::view::prelude::*;
-use leptos::task::spawn_local;
-use leptos::web_sys::File;
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::File;
 
 /// The kinds of file that a picker offers.
 pub const ACCEPT: &str = ".json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
@@ -39,8 +37,8 @@ pub fn take_file(app: App, file: File) {
 fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
         Ok(Incoming::Bench(bench)) => join(app, bench),
-        Ok(Incoming::List) => match import::import(bytes, name) {
-            Ok(list) => take_list(app, &list.text, name),
+        Ok(Incoming::List) => match app.workshop.get_untracked().list(bytes, name) {
+            Ok(list) => take_list(app, &list, name),
             Err(error) => app.say(format!("{error} Nothing changed."), None),
         },
         Err(error) => app.say(format!("{name}: {error} Nothing changed."), None),

@@ -9,8 +9,6 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
-use crate::circuit::wiring::Wiring;
-use crate::plan::plan;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
@@ -18,9 +16,10 @@ use crate::store::envelope;
 use crate::store::join::Joined;
 use crate::store::keeper::{Keeper, Looked, Opening, SaveError};
 use crate::store::shelf::Shelf;
+use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::view::prelude::*;
-use leptos::leptos_dom::helpers::{TimeoutHandle, set_timeout_with_handle};
-use leptos::task::spawn_local;
+use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::time::Duration;
@@ -95,10 +94,9 @@ pub struct Open {
     pub text: Memo<Arc<str>>,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
-    /// Its plan.
+    /// Its plan; its notes alone before the workshop is there.
     pub plan: Memo<Arc<Plan>>,
-    /// Its nodes, worked out only while a chart shows them.
-    pub wiring: Memo<Arc<Wiring>>,
+    workshop: RwSignal<Workshop>,
 }
 
 /// All of the state.
@@ -124,6 +122,8 @@ pub struct App {
     pub arrival: RwSignal<Option<Bench>>,
     /// Whether the browser promised to keep the data.
     pub lasting: RwSignal<Lasting>,
+    /// What works plans out and shows them.
+    pub workshop: RwSignal<Workshop>,
     /// The open set.
     pub open: Open,
     keeper: StoredValue<Keeper<BrowserShelf>>,
@@ -151,8 +151,10 @@ impl App {
         };
         let bench = RwSignal::new(bench);
         let route = RwSignal::new(Route::parse(&browser::hash()));
+        let workshop = RwSignal::new(Workshop::Coming);
         Self {
             bench,
+            workshop,
             route,
             saving: RwSignal::new(saving),
             toast: RwSignal::new(None),
@@ -162,7 +164,7 @@ impl App {
             ahead: browser::ahead_minutes(),
             arrival: RwSignal::new(None),
             lasting: RwSignal::new(Lasting::Unasked),
-            open: Open::new(bench, route),
+            open: Open::new(bench, route, workshop),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
@@ -455,7 +457,7 @@ impl Open {
         self.id.get_untracked() == Some(id)
     }
 
-    fn new(bench: RwSignal<Bench>, route: RwSignal<Route>) -> Self {
+    fn new(bench: RwSignal<Bench>, route: RwSignal<Route>, workshop: RwSignal<Workshop>) -> Self {
         let id = Memo::new(move |_| {
             let id = route.get().set_id()?;
             bench.with(|b| b.set(id).is_some()).then_some(id)
@@ -466,15 +468,14 @@ impl Open {
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
-        let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
-        Self { id, record, text, sheet, plan, wiring }
+        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
+        Self { id, record, text, sheet, plan, workshop }
     }
 
     /// How far a stage has come.
     pub fn progress(self, stage: Stage) -> crate::bench::progress::Progress {
         let record = self.record.get();
-        crate::bench::progress::of(stage, &record, &self.sheet.get(), &self.plan.get())
+        self.workshop.get().progress(stage, &record, &self.sheet.read(), &self.plan.read())
     }
 }
 

@@ -77,7 +77,7 @@ fn read(value: Option<&Value>, shape: Shape, place: &str, by_id: bool) -> Keyed 
     match (shape, value) {
         (Shape::Object, Some(Value::Object(map))) => {
             found.order = map.keys().cloned().collect();
-            found.values = map.clone();
+            found.values.clone_from(map);
         }
         (Shape::List, Some(Value::Array(list))) => {
             for item in list {

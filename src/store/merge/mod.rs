@@ -127,8 +127,8 @@ impl Merging<'_> {
         here: Option<&Value>,
         there: Option<&Value>,
     ) -> Option<Value> {
-        if let Some(value) = self.by_rule(base, here, there) {
-            return value;
+        if let Some(moment) = self.by_rule(base, here, there) {
+            return Some(moment);
         }
         let (moved, side) = standing(base, here, there);
         // An empty line or field more or less is no difference to a person.
@@ -153,19 +153,14 @@ impl Merging<'_> {
 
     /// Moments need no choice: the last change is the later one, and what both
     /// checked off was done when it was done first.
-    fn by_rule(
-        &self,
-        base: Base,
-        here: Option<&Value>,
-        there: Option<&Value>,
-    ) -> Option<Option<Value>> {
+    fn by_rule(&self, base: Base, here: Option<&Value>, there: Option<&Value>) -> Option<Value> {
         let name = self.path.last()?;
         let (one, other) = (here?.as_u64()?, there?.as_u64()?);
         if name == "changed" {
-            return Some(Some(one.max(other).into()));
+            return Some(one.max(other).into());
         }
         let both_moved = standing(base, here, there).0 == Moved::Both;
-        (name.ends_with("-at") && both_moved).then(|| Some(one.min(other).into()))
+        (name.ends_with("-at") && both_moved).then(|| one.min(other).into())
     }
 }
 

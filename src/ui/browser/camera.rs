@@ -1,8 +1,8 @@
 //! Codes seen by the camera, where the browser can read them.
 
-use leptos::prelude::{set_interval_with_handle, window};
-use leptos::task::spawn_local;
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{set_interval_with_handle, window};
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys;
 use std::cell::Cell;
 use std::rc::Rc;
 use std::time::Duration;
@@ -57,7 +57,7 @@ pub async fn start(
     let camera = Camera { stream, is_on: Rc::new(Cell::new(true)) };
     let (is_on, is_looking) = (Rc::clone(&camera.is_on), Rc::new(Cell::new(false)));
     let on_text = Rc::new(on_text);
-    let stop = Rc::new(Cell::new(None::<leptos::leptos_dom::helpers::IntervalHandle>));
+    let stop = Rc::new(Cell::new(None::<crate::ui::leptos::prelude::IntervalHandle>));
     let stopping = Rc::clone(&stop);
     let look = move || {
         if !is_on.get() {

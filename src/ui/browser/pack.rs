@@ -1,7 +1,7 @@
 //! Compressing and unpacking, as the browser does it.
 
-use leptos::prelude::window;
-use leptos::web_sys;
+use crate::ui::leptos::prelude::window;
+use crate::ui::leptos::web_sys;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{ReadableStreamDefaultReader, ReadableWritablePair};

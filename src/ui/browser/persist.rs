@@ -1,6 +1,6 @@
 //! Whether the browser keeps this page's data when its disk runs short.
 
-use leptos::prelude::window;
+use crate::ui::leptos::prelude::window;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 

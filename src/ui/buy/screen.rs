@@ -7,11 +7,11 @@ use crate::ui::browser::{self, files, now};
 use crate::ui::carry::CarryList;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardStrip, Tabs};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
-use leptos::task::spawn_local;
 
 /// What to buy for the open set, in one of its views.
 #[component]

@@ -1,6 +1,7 @@
 //! A square code (ISO/IEC 18004) as one path of a drawing.
 
 use qrcodegen::{QrCode, QrCodeEcc, QrSegment, Version};
+use std::fmt::Write as _;
 
 /// Empty modules on each side, as the standard asks.
 pub const QUIET: i32 = 4;
@@ -32,7 +33,8 @@ fn drawn(code: &QrCode) -> Code {
             let run = (x..code.size()).take_while(|x| code.get_module(*x, y)).count();
             let run = i32::try_from(run).unwrap_or(0);
             if run > 0 {
-                path.push_str(&format!("M{} {}h{run}v1h-{run}z", x + QUIET, y + QUIET));
+                // Writing to a String does not fail.
+                let _ = write!(path, "M{} {}h{run}v1h-{run}z", x + QUIET, y + QUIET);
             }
             x += run.max(1);
         }

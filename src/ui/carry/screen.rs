@@ -10,9 +10,9 @@ use crate::ui::browser::shelf::BrowserShelf;
 use crate::ui::browser::{self, files, now, pack};
 use crate::ui::buy::model::sections;
 use crate::ui::kit::dynamic::{piece, text};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
-use leptos::task::spawn_local;
 
 /// The whole set, to another device.
 #[component]

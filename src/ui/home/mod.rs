@@ -6,14 +6,15 @@ mod lists;
 
 use super::intake;
 use super::kit::FileButton;
-use super::safe::{Reminder, Safekeeping, save_everything};
+use super::safe::{Reminder, save_everything};
 use super::state::{Undo, app};
+use super::workshop::Extra;
 use crate::bench::set::{Life, SetId};
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use crate::ui::view::prelude::*;
 use begin::Begin;
 use card::SetCard;
-use lists::Lists;
+pub use lists::Lists;
 
 /// The first screen.
 #[component]
@@ -38,7 +39,7 @@ pub fn HomeScreen() -> impl IntoView {
             })}
             <Reminder/>
             <Shelf title="" is_on=|life| life == Life::Active/>
-            <Lists/>
+            {piece(move || app.workshop.get().extra(Extra::Lists))}
             <Begin/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
             <Shelf title="Deleted" is_on=|life| matches!(life, Life::Deleted { .. })/>
@@ -107,7 +108,7 @@ fn Files() -> impl IntoView {
                 </button>
                 <a class="button" href="#/take">"Take in from another device"</a>
             </div>
-            <Safekeeping/>
+            {piece(move || app.workshop.get().extra(Extra::Safekeeping))}
         </section>
     }
 }

@@ -11,9 +11,9 @@ use crate::ui::browser::persist::{self, Lasting};
 use crate::ui::browser::shelf::BrowserShelf;
 use crate::ui::browser::{files, now};
 use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
-use leptos::task::spawn_local;
 
 /// When everything was last saved as a file.
 const SAVED_KEY: &str = "firstglow/saved-outside";
@@ -128,7 +128,7 @@ fn backup(app: App, at: Stamp, look: impl Fn() + Copy + 'static) -> AnyView {
     let body = move || {
         open.get().then(|| match app.bench.with(|bench| sets(kept().as_deref(), bench)) {
             Ok(found) => {
-                let rows = found.into_iter().map(|set| row(app, at, set, look)).collect_view();
+                let rows = found.iter().map(|set| row(app, at, set, look)).collect_view();
                 view! {
                     <ul class="safe__sets">{rows}</ul>
                     <button
@@ -158,7 +158,7 @@ fn backup(app: App, at: Stamp, look: impl Fn() + Copy + 'static) -> AnyView {
     .into_any()
 }
 
-fn row(app: App, at: Stamp, set: KeptSet, look: impl Fn() + Copy + 'static) -> AnyView {
+fn row(app: App, at: Stamp, set: &KeptSet, look: impl Fn() + Copy + 'static) -> AnyView {
     let id = set.id;
     let button = set.differs.then(|| {
         view! {

@@ -5,12 +5,12 @@ use crate::bench::progress::Stage;
 use crate::bench::set::with_name;
 use crate::letters::Letters;
 use crate::sheet::BareM;
-use crate::ui::carry::CarrySet;
 use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::kit::{Choice, Field, SelectField, Tabs, TextField, stop_typing};
 use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::Extra;
 
 const SUPPLIES: [Choice; 5] = [
     ("", "not said"),
@@ -40,7 +40,7 @@ pub fn SetScreen() -> impl IntoView {
     let app = app();
     let current = Memo::new(move |_| app.route.get().view());
     let shown = move || match current.get() {
-        Some(View::CarrySet) => view! { <CarrySet/> }.into_any(),
+        Some(View::CarrySet) => app.workshop.get().extra(Extra::CarrySet),
         _ => view! { <Nameplate/> }.into_any(),
     };
     view! {

@@ -14,12 +14,12 @@ use crate::ui::browser::shelf::BrowserShelf;
 use crate::ui::browser::{self, now, pack};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Field, TextField};
+use crate::ui::leptos::prelude::window_event_listener_untyped;
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::HtmlVideoElement;
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
-use leptos::prelude::window_event_listener_untyped;
-use leptos::task::spawn_local;
-use leptos::web_sys::HtmlVideoElement;
 use std::sync::Arc;
 
 /// Where the codes of a series wait that the camera app opens one by one, each

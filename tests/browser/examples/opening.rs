@@ -113,7 +113,7 @@ async fn opening(browser: &Browser) {
 }
 
 async fn memory(browser: &Browser) {
-    let app = App::open_here(browser);
+    let app = App::on(browser, browser.page());
     browser.open().await;
     app.begin("blank").await;
     app.write(&sheet(60)).await;
@@ -144,7 +144,7 @@ const CLICK: &str = "
     look();";
 
 async fn long_lists(browser: &Browser) {
-    let app = App::open_here(browser);
+    let app = App::on(browser, browser.page());
     for (parts, budget) in [(300, "100"), (1_000, "100"), (10_000, "1000")] {
         app.write(&sheet(parts)).await;
         app.saved().await;

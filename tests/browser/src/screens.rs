@@ -25,9 +25,9 @@ impl<'b> App<'b> {
         Self { page: browser.open().await, browser }
     }
 
-    /// The app that is open already.
-    pub fn open_here(browser: &'b Browser) -> Self {
-        Self { page: browser.page(), browser }
+    /// The app on a page that is open already.
+    pub fn on(browser: &'b Browser, page: Page<'b>) -> Self {
+        Self { page, browser }
     }
 
     /// Begins a set: `blank`, or an example by its id.

@@ -227,7 +227,7 @@ fn each_difference_is_chosen_by_itself() {
         other_device(browser).await;
         browser.store(KEY, &envelope::write(&here).expect("it is written")).await;
         browser.open_at(&link(&envelope::write(&there).expect("it is written"))).await;
-        let app = App::open_here(browser);
+        let app = App::on(browser, browser.page());
         let row = app.page.data("difference", "C1, New part measures").await;
         app.page.within(row).shows("0.05").await;
         browser
