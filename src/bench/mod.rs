@@ -17,11 +17,14 @@ pub mod reading;
 pub mod set;
 pub mod stamp;
 pub mod steps;
+pub mod stock;
+pub mod wiring;
 
 use list::CarriedList;
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};
 use stamp::Stamp;
+use stock::Buying;
 
 /// All sets, in the order they are shown.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -31,6 +34,9 @@ pub struct Bench {
     /// Buying lists that were carried here.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub lists: Vec<CarriedList>,
+    /// Stock, prices, and what else is kept of buying for all sets.
+    #[serde(default)]
+    pub buying: Buying,
 }
 
 /// What an import did.
@@ -42,6 +48,8 @@ pub struct Merged {
     pub already_here: usize,
     /// How many buying lists came in.
     pub lists: usize,
+    /// How many lines of stock came in.
+    pub stock_added: usize,
 }
 
 impl Bench {
@@ -83,6 +91,9 @@ impl Bench {
     /// Drops a deleted set for good; a set that is not deleted stays.
     pub fn purge(&mut self, id: SetId) {
         self.sets.retain(|s| s.id != id || !matches!(s.life, Life::Deleted { .. }));
+        if self.set(id).is_none() {
+            self.stock_forget(id);
+        }
     }
 
     /// The sets in one state, in order.
@@ -94,14 +105,18 @@ impl Bench {
     /// one; a set that is here to the letter is passed over.
     pub fn merge(&mut self, other: Self) -> Merged {
         let mut merged = Merged::default();
+        let mut ids = Vec::new();
         for mut set in other.sets {
-            if self.sets.iter().any(|here| here.same_content(&set)) {
+            if let Some(here) = self.sets.iter().find(|here| here.same_content(&set)) {
                 merged.already_here += 1;
+                ids.push((set.id, here.id));
                 continue;
             }
+            let before = set.id;
             if self.set(set.id).is_some() {
                 set.id = self.free_id();
             }
+            ids.push((before, set.id));
             merged.added.push(set.id);
             self.sets.push(set);
         }
@@ -113,6 +128,7 @@ impl Bench {
                 self.lists.insert(0, list);
             }
         }
+        merged.stock_added = self.merge_buying(other.buying, &ids);
         merged
     }
 

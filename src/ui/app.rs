@@ -129,6 +129,9 @@ fn Masthead() -> impl IntoView {
                 "Firstglow"
             </a>
             <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
+            <span class="masthead__working" role="status">
+                {piece(move || app.open.lag.behind.get().then_some("Working…"))}
+            </span>
             <fieldset class="segments" data-control="theme">
                 <legend class="unseen">"Colors"</legend>
                 {themes
@@ -165,6 +168,7 @@ fn Screen() -> impl IntoView {
         None => match route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
             Route::Take => app.workshop.get().extra(Extra::Take),
+            route @ (Route::Stock | Route::SwapMeet) => app.workshop.get().screen(route),
             Route::Set(..) | Route::View(..) => missing().into_any(),
         },
     }
@@ -191,7 +195,7 @@ fn SetFrame(
     let screen = move || match stage.get() {
         Stage::Set => view! { <set::SetScreen/> }.into_any(),
         Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),
-        other => app.workshop.get().screen(other),
+        other => app.workshop.get().screen(Route::Set(id, other)),
     };
     view! {
         <TitleBlock/>

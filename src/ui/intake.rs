@@ -4,6 +4,7 @@ use super::browser;
 use super::browser::files;
 use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
+use super::words::count;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
@@ -53,7 +54,7 @@ fn join(app: App, other: Bench) {
     if other.sets.iter().any(differs) {
         // What is here too and differs is for the person to look at.
         let (differing, rest) = other.sets.into_iter().partition(differs);
-        let rest = Bench { sets: rest, lists: other.lists };
+        let rest = Bench { sets: rest, ..other };
         app.change(|bench| bench.merge(rest));
         app.arrival.set(Some(Bench { sets: differing, ..Bench::default() }));
         browser::go(Route::Take);
@@ -67,6 +68,9 @@ fn join(app: App, other: Bench) {
     };
     if merged.already_here > 0 {
         words = format!("{words} {} already here, to the letter.", merged.already_here);
+    }
+    if merged.stock_added > 0 {
+        words = format!("{words} {} of stock came in.", count(merged.stock_added, "line", "lines"));
     }
     match merged.added.as_slice() {
         [id] => {

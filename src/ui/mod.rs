@@ -8,12 +8,16 @@ pub mod carry;
 pub mod charts;
 pub mod draw;
 pub mod fit;
+pub mod leads;
+pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod safe;
 pub mod set;
+pub mod stock;
 pub mod take;
+pub mod wiring;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]
@@ -26,6 +30,8 @@ mod home;
 mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
+#[cfg(target_arch = "wasm32")]
+mod lag;
 #[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]

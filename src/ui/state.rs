@@ -4,14 +4,16 @@
 use super::browser;
 use super::browser::persist::{self, Lasting};
 use super::browser::shelf::BrowserShelf;
+use super::lag::{Cost, Lag, Work};
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::bench::stock::StockLine;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
+use crate::sheet::{Reading, Sheet};
 use crate::store::envelope;
 use crate::store::join::Joined;
 use crate::store::keeper::{Keeper, Looked, Opening, SaveError};
@@ -21,7 +23,7 @@ use crate::ui::leptos::task::spawn_local;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 /// A change lies in storage after this long at the latest.
@@ -52,6 +54,8 @@ pub enum Undo {
     Move(SetId, Life),
     /// Takes the last change of a sheet back.
     Text(SetId),
+    /// Puts the drawers back as they were.
+    Stock,
 }
 
 /// A message at the edge of the page.
@@ -92,6 +96,8 @@ pub struct Open {
     pub record: Memo<Arc<SetRecord>>,
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
+    /// The text that sheet and plan follow, where it lags behind.
+    pub lag: &'static Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
@@ -126,6 +132,8 @@ pub struct App {
     pub workshop: RwSignal<Workshop>,
     /// The open set.
     pub open: Open,
+    /// The drawers as they were before their last change.
+    pub stock_before: StoredValue<Vec<StockLine>>,
     keeper: StoredValue<Keeper<BrowserShelf>>,
     histories: StoredValue<HashMap<SetId, History>>,
     save_timer: StoredValue<Option<TimeoutHandle>>,
@@ -165,6 +173,7 @@ impl App {
             arrival: RwSignal::new(None),
             lasting: RwSignal::new(Lasting::Unasked),
             open: Open::new(bench, route, workshop),
+            stock_before: StoredValue::new(Vec::new()),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
@@ -352,6 +361,10 @@ impl App {
         match undo {
             Undo::Move(id, life) => self.change(|bench| bench.move_to(id, life)),
             Undo::Text(id) => self.step_text(id, History::undo),
+            Undo::Stock => {
+                let before = self.stock_before.get_value();
+                self.change(|bench| bench.buying.stock = before);
+            }
         }
         self.toast.set(None);
     }
@@ -467,9 +480,25 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
-        let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
-        Self { id, record, text, sheet, plan, workshop }
+        // What reading and planning took last, in milliseconds.
+        let cost = Cost::default();
+        let lag = Lag::new(id, text, cost.clone());
+        let reading = Mutex::new(Reading::default());
+        let (of_read, of_plan) = (cost.clone(), cost);
+        let sheet = Memo::new(move |_| {
+            let text = lag.text.get();
+            let read = || reading.lock().unwrap_or_else(PoisonError::into_inner).read(&text);
+            let (sheet, ms) = browser::timed("read", read);
+            of_read.put(Work::Read, ms);
+            Arc::new(sheet)
+        });
+        let plan = Memo::always_new(move |_| {
+            let sheet = sheet.get();
+            let (plan, ms) = browser::timed("plan", || Arc::new(workshop.get().plan(&sheet)));
+            of_plan.put(Work::Plan, ms);
+            plan
+        });
+        Self { id, record, text, lag, sheet, plan, workshop }
     }
 
     /// How far a stage has come.

@@ -11,6 +11,7 @@ use super::state::{Undo, app};
 use super::workshop::Extra;
 use crate::bench::set::{Life, SetId};
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
+use crate::ui::route::Route;
 use crate::ui::view::prelude::*;
 use begin::Begin;
 use card::SetCard;
@@ -41,6 +42,7 @@ pub fn HomeScreen() -> impl IntoView {
             <Shelf title="" is_on=|life| life == Life::Active/>
             {piece(move || app.workshop.get().extra(Extra::Lists))}
             <Begin/>
+            <Drawers/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
             <Shelf title="Deleted" is_on=|life| matches!(life, Life::Deleted { .. })/>
             <Files/>
@@ -83,6 +85,32 @@ fn Shelf(
                     .into_any()
             }}
         </div>
+    }
+}
+
+/// Ways to what is for all sets.
+#[component]
+fn Drawers() -> impl IntoView {
+    view! {
+        <nav class="bench__drawers" aria-labelledby="drawers-title">
+            <h2 class="bench__subtitle" id="drawers-title">"Parts for all sets"</h2>
+            <ul class="begin__list">
+                <li>
+                    <a class="begin__choice" href=Route::Stock.hash()>
+                        <span class="begin__name">"Stock"</span>
+                        <span class="begin__about">"What lies in the drawers, and what it is reserved for."</span>
+                    </a>
+                </li>
+                <li>
+                    <a class="begin__choice" href=Route::SwapMeet.hash()>
+                        <span class="begin__name">"Swap meet"</span>
+                        <span class="begin__about">
+                            "Type what lies on the table: which set it serves, and why not."
+                        </span>
+                    </a>
+                </li>
+            </ul>
+        </nav>
     }
 }
 

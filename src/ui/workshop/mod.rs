@@ -23,6 +23,7 @@ use crate::plan::types::Plan;
 use crate::sheet::{Sheet, examples, import};
 use crate::ui::leptos::ev;
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::route::Route;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 /// Said where something of the workshop is asked for that can be asked for again.
@@ -32,7 +33,7 @@ pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again i
 #[derive(Debug, Clone, Copy)]
 pub struct Tools {
     plan: fn(&Sheet) -> Plan,
-    screen: fn(Stage) -> AnyView,
+    screen: fn(Route) -> AnyView,
     extra: fn(Extra) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
     table: fn(&str) -> Option<String>,
@@ -100,11 +101,12 @@ impl Workshop {
         }
     }
 
-    /// The screen of a stage.
-    pub fn screen(self, stage: Stage) -> AnyView {
+    /// The screen of an address.
+    pub fn screen(self, route: Route) -> AnyView {
         match self {
-            Self::Open(tools) => (tools.screen)(stage),
-            _ => view! { <Awaited/> },
+            Self::Open(tools) => (tools.screen)(route),
+            Self::Coming => view! { <Awaited coming=true/> },
+            Self::Shut => view! { <Awaited coming=false/> },
         }
     }
 
@@ -112,8 +114,9 @@ impl Workshop {
     pub fn extra(self, extra: Extra) -> AnyView {
         match (self, extra) {
             (Self::Open(tools), _) => (tools.extra)(extra),
-            (_, Extra::Take | Extra::CarrySet) => view! { <Awaited/> },
             (_, Extra::Safekeeping | Extra::Lists) => ().into_any(),
+            (Self::Coming, _) => view! { <Awaited coming=true/> },
+            (Self::Shut, _) => view! { <Awaited coming=false/> },
         }
     }
 
@@ -129,7 +132,8 @@ impl Workshop {
             (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
                 progress::of(stage, record, sheet, plan)
             }
-            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Coming, _) => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Shut, _) => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
     }
 }
@@ -154,6 +158,7 @@ pub fn fetch(app: App) {
 }
 
 #[wasm_split(workshop, fallible)]
+#[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,

@@ -1,8 +1,9 @@
 //! The screens of the workshop.
 
 use crate::bench::progress::Stage;
+use crate::ui::route::Route;
 use crate::ui::view::prelude::*;
-use crate::ui::{buy, carry, fit, home, plan, power, record, safe, take};
+use crate::ui::{buy, carry, fit, home, meet, plan, power, record, safe, stock, take};
 
 /// What else is in the workshop, beside the screens of stages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -27,14 +28,20 @@ pub fn extra(extra: Extra) -> AnyView {
     }
 }
 
-/// The screen of a stage; the set and its parts have theirs in the first piece.
-pub fn screen(stage: Stage) -> AnyView {
-    match stage {
-        Stage::Set | Stage::Parts => ().into_any(),
-        Stage::Plan => view! { <plan::PlanScreen/> },
-        Stage::Buy => view! { <buy::BuyScreen/> },
-        Stage::Fit => view! { <fit::FitScreen/> },
-        Stage::Power => view! { <power::PowerScreen/> },
-        Stage::Record => view! { <record::RecordScreen/> },
+/// The screen of an address; the bench, the set and its parts have theirs in
+/// the first piece.
+pub fn screen(route: Route) -> AnyView {
+    match route {
+        Route::Stock => return view! { <stock::StockScreen/> },
+        Route::SwapMeet => return view! { <meet::MeetScreen/> },
+        _ => {}
+    }
+    match route.stage() {
+        None | Some(Stage::Set | Stage::Parts) => ().into_any(),
+        Some(Stage::Plan) => view! { <plan::PlanScreen/> },
+        Some(Stage::Buy) => view! { <buy::BuyScreen/> },
+        Some(Stage::Fit) => view! { <fit::FitScreen/> },
+        Some(Stage::Power) => view! { <power::PowerScreen/> },
+        Some(Stage::Record) => view! { <record::RecordScreen/> },
     }
 }
