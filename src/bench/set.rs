@@ -160,6 +160,9 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Marks of the states that another device has had, the last one last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shared: Vec<u32>,
 }
 
 /// What a set without a `set` line is called.
@@ -178,6 +181,7 @@ impl SetRecord {
             steps: BTreeMap::new(),
             ohms: BTreeMap::new(),
             notes: String::new(),
+            shared: Vec::new(),
         }
     }
 

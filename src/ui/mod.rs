@@ -4,6 +4,7 @@
 //! that is tested off the browser; the components lay it out.
 
 pub mod buy;
+pub mod carry;
 pub mod charts;
 pub mod draw;
 pub mod fit;
@@ -12,8 +13,10 @@ pub mod meet;
 pub mod parts;
 pub mod record;
 pub mod route;
+pub mod safe;
 pub mod set;
 pub mod stock;
+pub mod take;
 pub mod wiring;
 pub mod words;
 

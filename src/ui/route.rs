@@ -1,5 +1,5 @@
 //! Addresses: `#/` is the bench, `#/stock` and `#/swap-meet` are for all sets,
-//! `#/set/3/parts` is a stage of a set,
+//! `#/take/…` is what another device sent, `#/set/3/parts` a stage of a set,
 //! `#/set/3/plan/voltages` a further view of its plan.
 
 use crate::bench::progress::Stage;
@@ -18,18 +18,30 @@ pub enum View {
     Leads,
     /// The wiring by ohmmeter, before power.
     Wiring,
+    /// The set, to another device.
+    CarrySet,
+    /// The buying list, to another device.
+    CarryList,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 5] =
-        [Self::Voltages, Self::Supply, Self::Basket, Self::Leads, Self::Wiring];
+    pub const ALL: [Self; 7] = [
+        Self::Voltages,
+        Self::Supply,
+        Self::Basket,
+        Self::Leads,
+        Self::Wiring,
+        Self::CarrySet,
+        Self::CarryList,
+    ];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
-            Self::Basket => Stage::Buy,
+            Self::CarrySet => Stage::Set,
+            Self::Basket | Self::CarryList => Stage::Buy,
             Self::Leads | Self::Wiring => Stage::Fit,
         }
     }
@@ -47,6 +59,7 @@ impl View {
             Self::Basket => "Basket",
             Self::Leads => "Leads",
             Self::Wiring => "Wiring check",
+            Self::CarrySet | Self::CarryList => "To another device",
         }
     }
 
@@ -58,6 +71,7 @@ impl View {
             Self::Basket => "basket",
             Self::Leads => "leads",
             Self::Wiring => "wiring",
+            Self::CarrySet | Self::CarryList => "carry",
         }
     }
 }
@@ -66,6 +80,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Set => "Details",
         Stage::Buy => "List",
         Stage::Fit => "Fitting",
         _ => stage.label(),
@@ -82,6 +97,8 @@ pub enum Route {
     Stock,
     /// What lies on a table at a swap meet.
     SwapMeet,
+    /// What another device sent; it stands in the address behind this.
+    Take,
     /// A stage of a set.
     Set(SetId, Stage),
     /// A further view of a set's stage.
@@ -94,6 +111,7 @@ impl Route {
         let mut steps = hash.trim_start_matches('#').split('/').filter(|s| !s.is_empty());
         let (first, second) = (steps.next(), steps.next());
         match first {
+            Some("take") => return Self::Take,
             Some("stock") => return Self::Stock,
             Some("swap-meet") => return Self::SwapMeet,
             _ => {}
@@ -113,15 +131,26 @@ impl Route {
             Self::Bench => "#/".to_owned(),
             Self::Stock => "#/stock".to_owned(),
             Self::SwapMeet => "#/swap-meet".to_owned(),
+            Self::Take => "#/take".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
             Self::View(id, view) => format!("#/set/{id}/{}/{}", view.stage().slug(), view.slug()),
+        }
+    }
+
+    /// The same screen of another set.
+    #[must_use]
+    pub const fn of_set(self, id: SetId) -> Self {
+        match self {
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => self,
+            Self::Set(_, stage) => Self::Set(id, stage),
+            Self::View(_, view) => Self::View(id, view),
         }
     }
 
     /// The set it is about.
     pub const fn set_id(self) -> Option<SetId> {
         match self {
-            Self::Bench | Self::Stock | Self::SwapMeet => None,
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => None,
             Self::Set(id, _) | Self::View(id, _) => Some(id),
         }
     }
@@ -129,7 +158,7 @@ impl Route {
     /// The stage it is about.
     pub const fn stage(self) -> Option<Stage> {
         match self {
-            Self::Bench | Self::Stock | Self::SwapMeet => None,
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => None,
             Self::Set(_, stage) => Some(stage),
             Self::View(_, view) => Some(view.stage()),
         }
@@ -159,9 +188,10 @@ mod tests {
             assert_eq!(Route::parse(&route.hash()), route);
             assert_eq!(route.stage(), Some(view.stage()));
         }
-        for route in [Route::Bench, Route::Stock, Route::SwapMeet] {
+        for route in [Route::Bench, Route::Take, Route::Stock, Route::SwapMeet] {
             assert_eq!(Route::parse(&route.hash()), route);
         }
+        assert_eq!(Route::parse("#/take/bAQB"), Route::Take);
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //! signal that a screen owns would be gone when the screen is.
 
 use super::browser;
+use super::browser::persist::{self, Lasting};
 use super::browser::shelf::BrowserShelf;
 use super::lag::{Cost, Lag, Work};
 use super::route::Route;
@@ -14,9 +15,11 @@ use crate::plan::types::Plan;
 use crate::sheet::history::{Change, History};
 use crate::sheet::{Reading, Sheet};
 use crate::store::envelope;
-use crate::store::keeper::{Keeper, Opening};
+use crate::store::join::Joined;
+use crate::store::keeper::{Keeper, Looked, Opening, SaveError};
 use crate::store::shelf::Shelf;
 use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
@@ -121,6 +124,10 @@ pub struct App {
     pub clock: RwSignal<Stamp>,
     /// The minutes that local time runs ahead of UTC.
     pub ahead: i32,
+    /// Sets that came and are still to be looked at.
+    pub arrival: RwSignal<Option<Bench>>,
+    /// Whether the browser promised to keep the data.
+    pub lasting: RwSignal<Lasting>,
     /// What works plans out and shows them.
     pub workshop: RwSignal<Workshop>,
     /// The open set.
@@ -141,7 +148,7 @@ pub fn app() -> App {
 impl App {
     /// Opens the storage and makes the state.
     pub fn open() -> Self {
-        let (keeper, opening) = Keeper::open(BrowserShelf);
+        let (keeper, opening) = Keeper::open(BrowserShelf, browser::page_name(), browser::now());
         let (bench, saving) = match opening {
             Opening::Fresh => (Bench::default(), Saving::Saved),
             Opening::Loaded(bench) => (bench, Saving::Saved),
@@ -163,6 +170,8 @@ impl App {
             parts_view: RwSignal::new(PartsView::Text),
             clock: RwSignal::new(browser::now()),
             ahead: browser::ahead_minutes(),
+            arrival: RwSignal::new(None),
+            lasting: RwSignal::new(Lasting::Unasked),
             open: Open::new(bench, route, workshop),
             stock_before: StoredValue::new(Vec::new()),
             keeper: StoredValue::new(keeper),
@@ -212,11 +221,117 @@ impl App {
         if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
             return;
         }
-        let saved = self.keeper.with_value(|keeper| self.bench.with_untracked(|b| keeper.save(b)));
-        self.saving.set(match saved {
-            Ok(()) => Saving::Saved,
-            Err(error) => Saving::Failed(error.to_string()),
+        let now = browser::now();
+        let save = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.save(b, now));
+        match self.keeper.try_update_value(save) {
+            Some(Ok(joined)) => {
+                if let Some(joined) = joined {
+                    self.take_over(*joined);
+                }
+                self.saving.set(Saving::Saved);
+                self.ask_for_lasting();
+            }
+            Some(Err(error)) => self.not_saved(error),
+            None => {}
+        }
+    }
+
+    /// Looks whether another page of this browser has saved something, and
+    /// takes it over.
+    pub fn look(self) {
+        if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
+            return;
+        }
+        let look = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.look(b));
+        match self.keeper.try_update_value(look) {
+            Some(Ok(Looked::Joined(joined))) => {
+                self.take_over(*joined);
+                let is_saved = |keeper: &Keeper<_>| self.bench.with_untracked(|b| keeper.has(b));
+                if !self.keeper.with_value(is_saved) {
+                    self.save_soon();
+                }
+            }
+            Some(Ok(Looked::Cleared)) => {
+                if self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
+                    self.say(
+                        "The browser’s storage was cleared. What this page holds is saved again.",
+                        None,
+                    );
+                    self.save_soon();
+                }
+            }
+            // An error of the shelf is told when something is to be saved.
+            Some(Err(error @ SaveError::Foreign { .. })) => self.not_saved(error),
+            Some(Ok(Looked::Same) | Err(_)) | None => {}
+        }
+    }
+
+    fn not_saved(self, error: SaveError) {
+        self.saving.set(match error {
+            SaveError::Foreign { raw, why } => Saving::Refused(raw, why.to_string()),
+            error => Saving::Failed(error.to_string()),
         });
+    }
+
+    /// Puts what this page and another one did in the place of the bench.
+    fn take_over(self, joined: Joined) {
+        let Joined { bench, renumbered, clashes } = joined;
+        let now = i64::try_from(browser::now().0).unwrap_or(i64::MAX);
+        self.histories.update_value(|all| {
+            for (from, to) in &renumbered {
+                if let Some(history) = all.remove(from) {
+                    all.insert(*to, history);
+                }
+            }
+            // What the other page wrote can be undone like what was written here.
+            for (id, history) in all.iter_mut() {
+                if let Some(set) = bench.set(*id) {
+                    history.record(set.text.as_str(), Change::Step, now);
+                }
+            }
+        });
+        let moved = renumbered.iter().find(|(from, _)| self.open.is(*from)).copied();
+        if self.bench.with_untracked(|old| *old != bench) {
+            self.bench.set(bench);
+        }
+        if let Some((_, to)) = moved {
+            let route = self.route.get_untracked().of_set(to);
+            self.route.set(route);
+            browser::replace(route);
+        }
+        if !clashes.is_empty() {
+            let what = clashes.join("; ");
+            self.say(
+                format!(
+                    "Another page changed the same: {what}. What stands here was kept; what \
+                     stood there is among the backups."
+                ),
+                None,
+            );
+        }
+    }
+
+    /// Asks the browser once, when there is something to keep.
+    fn ask_for_lasting(self) {
+        let unasked = self.lasting.with_untracked(|l| *l == Lasting::Unasked);
+        if unasked && self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
+            self.lasting.set(Lasting::Unknown);
+            spawn_local(async move { self.lasting.set(persist::ask().await) });
+        }
+    }
+
+    /// Forgets what could be undone: the sheets have become others.
+    pub fn forget_undo(self) {
+        self.histories.update_value(HashMap::clear);
+    }
+
+    /// Keeps the bench as it stands among the backups.
+    pub fn back_up(self) {
+        let now = browser::now();
+        let keep =
+            |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.back_up_now(b, now));
+        // Without room there is no backup; the bench itself is what counts.
+        let _ = self.keeper.try_update_value(keep);
     }
 
     /// Sets data that cannot be read aside and saves from then on.
@@ -350,6 +465,11 @@ impl App {
 }
 
 impl Open {
+    /// Whether it is that set.
+    pub fn is(self, id: SetId) -> bool {
+        self.id.get_untracked() == Some(id)
+    }
+
     fn new(bench: RwSignal<Bench>, route: RwSignal<Route>, workshop: RwSignal<Workshop>) -> Self {
         let id = Memo::new(move |_| {
             let id = route.get().set_id()?;

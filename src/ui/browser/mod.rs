@@ -1,7 +1,10 @@
 //! All that touches the browser itself: clock, address, files, storage.
 
+pub mod camera;
 pub mod files;
+pub mod pack;
 pub mod panic_page;
+pub mod persist;
 pub mod shelf;
 
 use super::route::Route;
@@ -14,6 +17,11 @@ use wasm_bindgen::JsCast;
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a float to an integer saturates
 pub fn now() -> Stamp {
     Stamp(js_sys::Date::now() as u64)
+}
+
+/// A name for this page that no other page has; later ones sort after earlier ones.
+pub fn page_name() -> String {
+    format!("{:013}-{}", now().0, js_sys::Math::random())
 }
 
 /// The minutes that local time runs ahead of UTC.
@@ -42,10 +50,22 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
+/// The address of the app, without what stands behind its `#`.
+pub fn page_address() -> String {
+    let here = window().location().href().unwrap_or_default();
+    here.split('#').next().unwrap_or_default().to_owned()
+}
+
 /// Goes to another screen.
 pub fn go(route: Route) {
     // A hash is always a legal address, so this cannot fail.
     let _ = window().location().set_hash(&route.hash());
+}
+
+/// Goes to another screen in the place of this one: going back skips it.
+pub fn replace(route: Route) {
+    // A hash is always a legal address, so this cannot fail.
+    let _ = window().location().replace(&route.hash());
 }
 
 /// Opens the print dialog.

@@ -6,6 +6,7 @@ use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
+use crate::ui::carry::CarryList;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardStrip, Tabs};
 use crate::ui::leptos::task::spawn_local;
@@ -23,6 +24,7 @@ pub fn BuyScreen() -> impl IntoView {
         <Tabs stage=Stage::Buy/>
         {piece(move || match view.get() {
             Some(View::Basket) => view! { <BasketView/> }.into_any(),
+            Some(View::CarryList) => view! { <CarryList/> }.into_any(),
             _ => view! { <ListView/> }.into_any(),
         })}
     }

@@ -11,6 +11,7 @@ mod screens;
 mod worked;
 
 pub use notice::{Awaited, Notice};
+pub use screens::Extra;
 pub use worked::{Worked, worked};
 
 use super::state::{App, Open};
@@ -33,6 +34,7 @@ pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again i
 pub struct Tools {
     plan: fn(&Sheet) -> Plan,
     screen: fn(Route) -> AnyView,
+    extra: fn(Extra) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
     table: fn(&str) -> Option<String>,
     list: fn(&[u8], &str) -> Result<String, String>,
@@ -108,6 +110,16 @@ impl Workshop {
         }
     }
 
+    /// Something else that is in it.
+    pub fn extra(self, extra: Extra) -> AnyView {
+        match (self, extra) {
+            (Self::Open(tools), _) => (tools.extra)(extra),
+            (_, Extra::Safekeeping | Extra::Lists) => ().into_any(),
+            (Self::Coming, _) => view! { <Awaited coming=true/> },
+            (Self::Shut, _) => view! { <Awaited coming=false/> },
+        }
+    }
+
     /// How far a stage has come, as far as that can be told by now.
     pub fn progress(
         self,
@@ -151,6 +163,7 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,
         screen: screens::screen,
+        extra: screens::extra,
         example: examples::sheet_of,
         table: |pasted| import::looks_like_table(pasted).then(|| import::from_table(pasted).text),
         list: |bytes, name| {

@@ -3,7 +3,30 @@
 use crate::bench::progress::Stage;
 use crate::ui::route::Route;
 use crate::ui::view::prelude::*;
-use crate::ui::{buy, fit, meet, plan, power, record, stock};
+use crate::ui::{buy, carry, fit, home, meet, plan, power, record, safe, stock, take};
+
+/// What else is in the workshop, beside the screens of stages.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extra {
+    /// What another device sent.
+    Take,
+    /// The set, to another device.
+    CarrySet,
+    /// What the browser keeps, and the backups in it.
+    Safekeeping,
+    /// Buying lists that were carried here.
+    Lists,
+}
+
+/// That.
+pub fn extra(extra: Extra) -> AnyView {
+    match extra {
+        Extra::Take => view! { <take::TakeScreen/> },
+        Extra::CarrySet => view! { <carry::CarrySet/> },
+        Extra::Safekeeping => view! { <safe::Safekeeping/> },
+        Extra::Lists => view! { <home::Lists/> },
+    }
+}
 
 /// The screen of an address; the bench, the set and its parts have theirs in
 /// the first piece.
