@@ -11,6 +11,7 @@
 //! The clock is passed in. Nothing is ever dropped but by [`Bench::purge`].
 
 pub mod hold;
+pub mod old;
 pub mod progress;
 pub mod reading;
 pub mod set;
