@@ -92,6 +92,10 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Limits of the instruments at hand, as typed, under the words of
+    /// [`crate::bench::old::Limit`].
+    #[serde(default)]
+    pub instruments: BTreeMap<String, String>,
 }
 
 /// What a set without a `set` line is called.
@@ -109,6 +113,7 @@ impl SetRecord {
             parts: BTreeMap::new(),
             steps: BTreeMap::new(),
             notes: String::new(),
+            instruments: BTreeMap::new(),
         }
     }
 
@@ -177,6 +182,7 @@ impl SetRecord {
             && self.parts == other.parts
             && self.steps == other.steps
             && self.notes == other.notes
+            && self.instruments == other.instruments
     }
 }
 

@@ -129,18 +129,29 @@ impl Slot {
         }
     }
 
-    /// The unit taken where none is typed.
-    pub const fn unit(self) -> &'static str {
+    /// The unit taken where none is typed: that of the part's own mark.
+    pub fn unit(self, planned: &PlannedPart) -> &'static str {
+        let ohms = planned.old.ohms.unwrap_or(0.0);
         match self {
+            Self::Capacitance if planned.old.picofarads.is_some_and(|p| p < 1000.0) => "pF",
             Self::Capacitance => "µF",
             Self::Frequency => "Hz",
             Self::Dissipation => "%",
+            Self::Resistance if ohms >= 1e6 => "MΩ",
+            Self::Resistance if ohms >= 1e3 => "kΩ",
             Self::Esr | Self::Resistance => "Ω",
             Self::Insulation => "MΩ",
             Self::InsulationAt | Self::LeakageAt | Self::SecondLeakageAt => "V",
+            Self::Leakage | Self::SecondLeakage if is_electrolytic(planned) => "mA",
             Self::Leakage | Self::SecondLeakage => "µA",
             Self::Null | Self::InPlace => "",
         }
+    }
+
+    /// The slot that a check of the plan is answered in.
+    pub fn of_check(what: &str) -> Option<Self> {
+        let known = [Self::Capacitance, Self::Insulation, Self::Leakage, Self::Resistance];
+        known.into_iter().find(|slot| what.starts_with(slot.label()))
     }
 }
 
@@ -251,6 +262,7 @@ pub struct Judgement {
 
 /// What was typed, and how it reads.
 struct Typed<'a> {
+    planned: &'a PlannedPart,
     readings: &'a BTreeMap<String, String>,
     limits: &'a BTreeMap<String, String>,
 }
@@ -259,7 +271,7 @@ impl Typed<'_> {
     /// A reading in its base unit; `None` for none, or one that cannot be read:
     /// its field says so.
     fn get(&self, slot: Slot) -> Option<Figure> {
-        read(self.readings, slot).ok().flatten()
+        read(self.planned, self.readings, slot).ok().flatten()
     }
 
     fn plain(&self, slot: Slot) -> Option<f64> {
@@ -287,6 +299,7 @@ impl Typed<'_> {
 /// # Errors
 /// [`ReadingError`], to be shown at the field.
 pub fn read(
+    planned: &PlannedPart,
     readings: &BTreeMap<String, String>,
     slot: Slot,
 ) -> Result<Option<Figure>, ReadingError> {
@@ -294,7 +307,7 @@ pub fn read(
     if matches!(slot, Slot::Null | Slot::InPlace) {
         return Ok(None);
     }
-    reading::figure(text, slot.unit())
+    reading::figure(text, slot.unit(planned))
 }
 
 /// Whether a part is judged by readings on it.
@@ -310,7 +323,7 @@ pub fn in_place(readings: &BTreeMap<String, String>) -> bool {
 /// The frequency a capacitance was taken at, hertz: as typed, else the line's
 /// for large parts and 1 kHz for small ones, as old bridges and meters have it.
 pub fn frequency(planned: &PlannedPart, readings: &BTreeMap<String, String>) -> (f64, Basis) {
-    let typed = read(readings, Slot::Frequency).ok().flatten();
+    let typed = read(planned, readings, Slot::Frequency).ok().flatten();
     match typed.filter(|f| f.value.is_finite() && f.value > 0.0) {
         Some(found) => (found.value, Basis::Stated),
         None if is_electrolytic(planned) => (120.0, Basis::Assumed),
@@ -326,7 +339,7 @@ pub fn judge(
     limits: &BTreeMap<String, String>,
     around: &Around,
 ) -> Option<Judgement> {
-    let typed = Typed { readings, limits };
+    let typed = Typed { planned, readings, limits };
     let mut findings = Vec::new();
     if planned.kind == PartKind::Capacitor {
         findings.extend(leak::judge(planned, &typed, around));

@@ -42,7 +42,7 @@ fn of(key: &str, all: &[(Slot, &str)], limits: &[(Limit, &str)], lifted: bool) -
     let wiring = Wiring::of(&sheet);
     let hertz = frequency(planned, &readings).0;
     let beside = (!lifted).then(|| Beside::of(&sheet, &wiring, index, hertz));
-    let moved = read(&readings, Slot::Resistance)
+    let moved = read(planned, &readings, Slot::Resistance)
         .unwrap()
         .map_or(vec![], |f| crate::circuit::drift::drift(&sheet, &wiring, index, f.value));
     judge(planned, &readings, &limits, &Around { beside, moved }).unwrap()
@@ -205,14 +205,14 @@ fn paper_that_reads_well_is_still_doubted_for_its_age() {
 
 #[test]
 fn a_drifted_resistor_says_what_it_moves() {
-    let found = lifted("R2", &[(Slot::Resistance, "3000")]);
+    let found = lifted("R2", &[(Slot::Resistance, "3 k")]);
     assert_eq!(found.good, Good::Fails);
     assert!(
         found.sentence.contains("By the circuit it takes the cathode of V1"),
         "{}",
         found.sentence
     );
-    assert_eq!(lifted("R2", &[(Slot::Resistance, "1550")]).good, Good::Passes);
+    assert_eq!(lifted("R2", &[(Slot::Resistance, "1.55")]).good, Good::Passes);
     assert_eq!(lifted("R2", &[(Slot::Resistance, "OL")]).good, Good::Fails);
 }
 
@@ -238,5 +238,5 @@ fn what_cannot_be_read_is_left_to_its_field() {
     let (_, plan) = set();
     let planned = plan.parts.iter().find(|p| p.key == "C4").unwrap();
     assert!(judge(planned, &readings, &BTreeMap::new(), &Around::default()).is_none());
-    assert!(read(&readings, Slot::Leakage).is_err());
+    assert!(read(planned, &readings, Slot::Leakage).is_err());
 }

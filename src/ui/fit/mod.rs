@@ -1,6 +1,7 @@
 //! Fit: check off each part as it goes in.
 
 pub mod model;
+pub mod old;
 #[cfg(target_arch = "wasm32")]
 mod screen;
 #[cfg(target_arch = "wasm32")]

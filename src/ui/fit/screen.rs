@@ -1,27 +1,34 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
 use super::model::{Batch, batches, lead_words, short, task};
+use super::old::OldPartsView;
+use crate::bench::old::Slot;
+use crate::bench::progress::Stage;
 use crate::bench::progress::fitted;
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::letters::Letters;
 use crate::plan::types::{Check, PlannedPart};
 use crate::ui::browser::now;
-use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{
-    Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
+    Cautions, DecisionMark, Field, HazardList, Tabs, TextField, VerdictMark, hazard_marks,
 };
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words;
 use std::sync::Arc;
 
-/// Every part that asks for work, in the order of work.
+/// Fitting in one of its views.
 #[component]
 pub fn FitScreen() -> impl IntoView {
     let app = app();
-    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
-    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    let current = Memo::new(move |_| app.route.get().view());
+    let shown = move || match current.get() {
+        Some(View::OldParts) => view! { <OldPartsView/> }.into_any(),
+        _ => view! { <Fitting/> }.into_any(),
+    };
     let progress = move || {
         let (done, of) = fitted(&app.open.record.read(), &app.open.plan.read());
         format!("{done} of {of} done")
@@ -29,9 +36,30 @@ pub fn FitScreen() -> impl IntoView {
     view! {
         <div class="fit">
             <div class="sheet__head">
-                <h2 class="sheet__title">"Fit"</h2>
+                <h2 class="sheet__title">
+                    {piece(move || match current.get() {
+                        Some(view) => format!("Fit: {}", view.label().lower()),
+                        None => "Fit".to_owned(),
+                    })}
+                </h2>
                 <p class="sheet__count" data-count="fit">{piece(progress)}</p>
             </div>
+            <Tabs stage=Stage::Fit/>
+            <div data-view=text(move || current.get().map_or("fitting", View::slug))>
+                {piece(shown)}
+            </div>
+            <Cautions/>
+        </div>
+    }
+}
+
+/// Every part that asks for work, in the order of work.
+#[component]
+fn Fitting() -> impl IntoView {
+    let app = app();
+    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
+    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    view! {
             <HazardList plan=app.open.plan brief=true/>
             <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
                 "Nothing to fit yet. It is worked out from the plan."
@@ -40,8 +68,6 @@ pub fn FitScreen() -> impl IntoView {
                 "One part at a time: out, measure, in, check the leads, then the next."
             </p>
             {each(titles, move |title| batch_view(batches, title))}
-            <Cautions/>
-        </div>
     }
 }
 
@@ -117,9 +143,10 @@ fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView
         let (least, most) = (new.window.0.to_string(), new.window.1.to_string());
         let check =
             Check { what: "New part measures".to_owned(), least: Some(least), most: Some(most) };
-        reading(key, record, &check, true)
+        reading(part, key, record, &check, true)
     });
-    let checks = part.checks.iter().map(|check| reading(key, record, check, false)).collect_view();
+    let checks =
+        part.checks.iter().map(|check| reading(part, key, record, check, false)).collect_view();
     view! {
         <div class="fit__body">
             <div class="fit__words">
@@ -137,20 +164,33 @@ fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView
 }
 
 /// A reading on the new part, or on the old one under the words of its check.
-fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool) -> AnyView {
+fn reading(
+    part: &PlannedPart,
+    key: StoredValue<String>,
+    record: Record,
+    check: &Check,
+    on_new: bool,
+) -> AnyView {
     let app = app();
     let what = check.what.clone();
+    // The same reading as under `Old parts`; a check without a slot there is
+    // kept under its own words.
+    let slot = Slot::of_check(&what).filter(|_| !on_new);
+    let kept = slot.map_or_else(|| what.clone(), |slot| slot.key().to_owned());
     let limits = (check.least.clone(), check.most.clone());
-    let unit =
-        limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default().to_owned();
+    let of_limits = limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default();
+    let unit = slot.map_or(of_limits, |slot| slot.unit(part)).to_owned();
+    let shown_unit = slot.map_or("", |slot| slot.unit(part));
     let typed = {
-        let what = what.clone();
+        let (what, kept) = (what.clone(), kept.clone());
         Memo::new(move |_| {
             let record = record.read();
             if on_new {
                 record.measured.clone()
             } else {
-                record.readings.get(&what).cloned().unwrap_or_default()
+                // Readings of before stand under the words of their check.
+                let found = record.readings.get(&kept).or_else(|| record.readings.get(&what));
+                found.cloned().unwrap_or_default()
             }
         })
     };
@@ -168,6 +208,7 @@ fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool
     let field = Field {
         id: format!("reading-{}-{slug}", key.get_value().replace('/', "-")),
         label,
+        unit: shown_unit,
         decimal: true,
         data: if on_new { "measured".into() } else { "reading".into() },
         ..Field::default()
@@ -178,10 +219,13 @@ fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool
                 let part = set.part_mut(key);
                 if on_new {
                     part.measured = text;
-                } else if text.is_empty() {
-                    part.readings.remove(&what);
                 } else {
-                    part.readings.insert(what.clone(), text);
+                    part.readings.remove(&what);
+                    if text.is_empty() {
+                        part.readings.remove(&kept);
+                    } else {
+                        part.readings.insert(kept.clone(), text);
+                    }
                 }
             });
         });
