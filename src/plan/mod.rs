@@ -17,6 +17,7 @@
 
 pub mod capacitor;
 pub mod check;
+pub mod cleaning;
 pub mod context;
 pub mod dielectric;
 pub mod fit;
@@ -41,6 +42,7 @@ pub mod text;
 pub mod types;
 pub mod value;
 pub mod verdict;
+pub mod work;
 
 use crate::notation::note::Note;
 use crate::sheet::Sheet;

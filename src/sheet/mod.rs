@@ -3,7 +3,7 @@
 //! The text is the truth that is saved. [`Sheet::read`] reads all of it and
 //! never fails: what could not be read stays in the text and has a note.
 
-mod areas;
+pub mod areas;
 pub mod cells;
 pub mod edit;
 pub mod examples;

@@ -1,7 +1,8 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
-use super::model::{Batch, batches, lead_words, short, task};
+use super::model::{Order, lead_words, order, short, task};
 use super::old::OldPartsView;
+use super::steps::Steps;
 use crate::bench::old::Slot;
 use crate::bench::progress::Stage;
 use crate::bench::progress::fitted;
@@ -57,33 +58,57 @@ pub fn FitScreen() -> impl IntoView {
 #[component]
 fn Fitting() -> impl IntoView {
     let app = app();
-    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
-    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    let order = Memo::new(move |_| Arc::new(order(&app.open.sheet.read(), &app.open.plan.read())));
+    let titles = move || order.read().batches.iter().map(|b| b.title.clone()).collect();
+    let is_empty = Memo::new(move |_| order.read().batches.is_empty());
+    let reasons = Memo::new(move |_| order.read().reasons.clone());
+    let readjust = Memo::new(move |_| order.read().readjust.clone());
     view! {
             <HazardList plan=app.open.plan brief=true/>
-            <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
+            <p class="sheet__empty" hidden=flag(move || !is_empty.get())>
                 "Nothing to fit yet. It is worked out from the plan."
             </p>
-            <p class="sheet__lead" hidden=flag(move || batches.read().is_empty())>
+            <p class="sheet__lead" hidden=flag(move || is_empty.get())>
                 "One part at a time: out, measure, in, check the leads, then the next."
             </p>
-            {each(titles, move |title| batch_view(batches, title))}
+            <details class="fold" data-why="order" hidden=flag(move || reasons.read().is_empty())>
+                <summary>"Why in this order"</summary>
+                <ul class="fit__reasons">
+                    {piece(move || {
+                        reasons.get().into_iter().map(|r| view! { <li>{r}</li> }).collect_view()
+                    })}
+                </ul>
+            </details>
+            {each(titles, move |title| batch_view(order, title))}
+            <section class="fit__batch" data-batch="readjust" hidden=flag(move || readjust.read().is_empty())>
+                <h3 class="fit__title">"To set again, once it plays"</h3>
+                <Steps steps=readjust/>
+            </section>
     }
 }
 
-/// Parts that are worked on together.
-fn batch_view(batches: Memo<Vec<Batch>>, title: String) -> AnyView {
+/// Parts that are worked on together, between opening their area and closing
+/// it.
+fn batch_view(order: Memo<Arc<Order>>, title: String) -> AnyView {
     let heading = title.clone();
-    let keys = move || {
-        let all = batches.read();
-        all.iter().find(|b| b.title == title).map(|b| b.keys.clone()).unwrap_or_default()
+    let batch = Memo::new(move |_| {
+        let all = order.read();
+        all.batches.iter().find(|b| b.title == title).cloned()
+    });
+    let keys = move || batch.get().map(|b| b.keys).unwrap_or_default();
+    let opens = Memo::new(move |_| batch.get().map(|b| b.opens).unwrap_or_default());
+    let closes = move || {
+        let words = batch.get().and_then(|b| b.closes);
+        words.map(|words| view! { <p class="fit__closes">{words}</p> })
     };
     view! {
         <section class="fit__batch">
             <h3 class="fit__title">{heading}</h3>
+            <Steps steps=opens/>
             <ul class="fit__list">
                 {each(keys, |key| view! { <FitRow key/> }.into_any())}
             </ul>
+            {piece(closes)}
         </section>
     }
     .into_any()
