@@ -14,6 +14,7 @@ pub mod hold;
 pub mod old;
 pub mod progress;
 pub mod reading;
+pub mod room;
 pub mod set;
 pub mod stamp;
 pub mod steps;

@@ -15,6 +15,7 @@
 //! own changes no other's. Where the circuit tells no stress, the no-load peak
 //! of the supply stands in.
 
+pub mod can;
 pub mod capacitor;
 pub mod check;
 pub mod cleaning;

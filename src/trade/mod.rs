@@ -15,5 +15,6 @@ pub mod role;
 pub mod role_rule;
 pub mod safety;
 pub mod series;
+pub mod size;
 pub mod source;
 pub mod tubes;

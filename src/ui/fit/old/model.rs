@@ -92,10 +92,11 @@ pub fn facts(planned: &PlannedPart) -> Vec<(&'static str, String)> {
             .map(|s| ("Most volts it sees here", format!("{} ({})", volts(s.volts), s.state))),
     );
     if planned.kind != PartKind::Capacitor {
-        let window = planned
-            .checks
-            .first()
-            .and_then(|c| Some(format!("{} to {}", c.least.as_deref()?, c.most.as_deref()?)));
+        let window = planned.checks.first().and_then(|c| match (&c.least, &c.most) {
+            (Some(least), Some(most)) => Some(format!("{least} to {most}")),
+            (Some(least), None) => Some(format!("at least {least}")),
+            (None, most) => most.as_ref().map(|most| format!("at most {most}")),
+        });
         facts.extend(window.map(|window| ("Window", window)));
         return facts;
     }
