@@ -13,17 +13,24 @@ pub enum View {
     Supply,
     /// Readings on old parts.
     OldParts,
+    /// Cans and blocks.
+    Cans,
+    /// Cleaning and mechanics.
+    Cleaning,
+    /// Photos of the set.
+    Photos,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 3] = [Self::Voltages, Self::Supply, Self::OldParts];
+    pub const ALL: [Self; 6] =
+        [Self::Voltages, Self::Supply, Self::OldParts, Self::Cans, Self::Cleaning, Self::Photos];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
-            Self::OldParts => Stage::Fit,
+            Self::OldParts | Self::Cans | Self::Cleaning | Self::Photos => Stage::Fit,
         }
     }
 
@@ -38,6 +45,9 @@ impl View {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
             Self::OldParts => "Old parts",
+            Self::Cans => "Cans",
+            Self::Cleaning => "Cleaning",
+            Self::Photos => "Photos",
         }
     }
 
@@ -47,6 +57,9 @@ impl View {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
             Self::OldParts => "old-parts",
+            Self::Cans => "cans",
+            Self::Cleaning => "cleaning",
+            Self::Photos => "photos",
         }
     }
 }

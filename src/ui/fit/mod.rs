@@ -1,5 +1,9 @@
 //! Fit: check off each part as it goes in.
 
+#[cfg(target_arch = "wasm32")]
+mod cans;
+#[cfg(target_arch = "wasm32")]
+mod clean;
 pub mod model;
 pub mod old;
 #[cfg(target_arch = "wasm32")]

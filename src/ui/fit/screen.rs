@@ -1,5 +1,7 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
+use super::cans::CansView;
+use super::clean::CleaningView;
 use super::model::{Order, lead_words, order, short, task};
 use super::old::OldPartsView;
 use super::steps::Steps;
@@ -28,6 +30,8 @@ pub fn FitScreen() -> impl IntoView {
     let current = Memo::new(move |_| app.route.get().view());
     let shown = move || match current.get() {
         Some(View::OldParts) => view! { <OldPartsView/> }.into_any(),
+        Some(View::Cans) => view! { <CansView/> }.into_any(),
+        Some(View::Cleaning) => view! { <CleaningView/> }.into_any(),
         _ => view! { <Fitting/> }.into_any(),
     };
     let progress = move || {
