@@ -12,6 +12,7 @@
 
 pub mod hold;
 pub mod old;
+pub mod photo;
 pub mod progress;
 pub mod reading;
 pub mod room;

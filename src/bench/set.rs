@@ -1,5 +1,6 @@
 //! One set: its sheet and what was done on it.
 
+use super::photo::Photo;
 use super::stamp::Stamp;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -96,6 +97,9 @@ pub struct SetRecord {
     /// [`crate::bench::old::Limit`].
     #[serde(default)]
     pub instruments: BTreeMap<String, String>,
+    /// Its photos, in the order they were taken in.
+    #[serde(default)]
+    pub photos: Vec<Photo>,
 }
 
 /// What a set without a `set` line is called.
@@ -114,6 +118,7 @@ impl SetRecord {
             steps: BTreeMap::new(),
             notes: String::new(),
             instruments: BTreeMap::new(),
+            photos: Vec::new(),
         }
     }
 
@@ -183,6 +188,7 @@ impl SetRecord {
             && self.steps == other.steps
             && self.notes == other.notes
             && self.instruments == other.instruments
+            && self.photos == other.photos
     }
 }
 

@@ -7,4 +7,5 @@
 pub mod envelope;
 pub mod exchange;
 pub mod keeper;
+pub mod pack;
 pub mod shelf;
