@@ -2,23 +2,29 @@
 
 use super::browser;
 use super::browser::files;
+use super::photo_files;
 use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId};
+use crate::letters::Letters;
 use crate::sheet::import;
 use crate::store::exchange::{self, Incoming};
 use leptos::task::spawn_local;
 use leptos::web_sys::File;
 
 /// The kinds of file that a picker offers.
-pub const ACCEPT: &str = ".json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
+pub const ACCEPT: &str = ".zip,.json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
 
 /// Takes a file in: a bench joins the bench; a parts list joins the open set,
 /// or becomes a set of its own.
 pub fn take_file(app: App, file: File) {
     let name = file.name();
+    if name.lower().ends_with(".zip") {
+        photo_files::take(app, file.into(), name);
+        return;
+    }
     if file.size() > files::MAX_FILE_BYTES {
         app.say(
             format!("{name} is over 64 MB, too large to be a parts list. Nothing changed."),
@@ -36,7 +42,7 @@ pub fn take_file(app: App, file: File) {
 
 fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
-        Ok(Incoming::Bench(bench)) => join(app, bench),
+        Ok(Incoming::Bench(bench)) => join(app, bench, ""),
         Ok(Incoming::List) => match import::import(bytes, name) {
             Ok(list) => take_list(app, &list.text, name),
             Err(error) => app.say(format!("{error} Nothing changed."), None),
@@ -45,8 +51,8 @@ fn take_bytes(app: App, bytes: &[u8], name: &str) {
     }
 }
 
-/// Joins another bench with this one.
-fn join(app: App, other: Bench) {
+/// Joins another bench with this one; `more` is said besides.
+pub fn join(app: App, other: Bench, more: &str) {
     let merged = app.change(|bench| bench.merge(other));
     let added = merged.added.len();
     let mut words = match added {
@@ -56,6 +62,7 @@ fn join(app: App, other: Bench) {
     if merged.already_here > 0 {
         words = format!("{words} {} already here, to the letter.", merged.already_here);
     }
+    words.push_str(more);
     match merged.added.as_slice() {
         [id] => {
             app.say(words, Some(removal(*id)));

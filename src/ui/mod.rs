@@ -24,6 +24,8 @@ mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
 #[cfg(target_arch = "wasm32")]
+mod photo_files;
+#[cfg(target_arch = "wasm32")]
 mod plan;
 #[cfg(target_arch = "wasm32")]
 mod power;

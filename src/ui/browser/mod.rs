@@ -2,6 +2,7 @@
 
 pub mod files;
 pub mod panic_page;
+pub mod pictures;
 pub mod shelf;
 
 use super::route::Route;

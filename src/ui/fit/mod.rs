@@ -6,6 +6,7 @@ mod cans;
 mod clean;
 pub mod model;
 pub mod old;
+pub mod photos;
 #[cfg(target_arch = "wasm32")]
 mod screen;
 #[cfg(target_arch = "wasm32")]

@@ -4,6 +4,7 @@ use super::cans::CansView;
 use super::clean::CleaningView;
 use super::model::{Order, lead_words, order, short, task};
 use super::old::OldPartsView;
+use super::photos::PhotosView;
 use super::steps::Steps;
 use crate::bench::old::Slot;
 use crate::bench::progress::Stage;
@@ -31,6 +32,7 @@ pub fn FitScreen() -> impl IntoView {
     let shown = move || match current.get() {
         Some(View::OldParts) => view! { <OldPartsView/> }.into_any(),
         Some(View::Cans) => view! { <CansView/> }.into_any(),
+        Some(View::Photos) => view! { <PhotosView/> }.into_any(),
         Some(View::Cleaning) => view! { <CleaningView/> }.into_any(),
         _ => view! { <Fitting/> }.into_any(),
     };

@@ -3,12 +3,11 @@
 mod begin;
 mod card;
 
-use super::browser::{files, now};
 use super::intake;
 use super::kit::FileButton;
+use super::photo_files;
 use super::state::{Undo, app};
 use crate::bench::set::{Life, SetId};
-use crate::store::exchange::file_name;
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
 use crate::ui::view::prelude::*;
 use begin::Begin;
@@ -87,10 +86,7 @@ fn Shelf(
 fn Files() -> impl IntoView {
     let app = app();
     let export = move |_| {
-        let name = file_name("bench", &now().iso_day(app.ahead), "json");
-        if files::download(&name, "application/json", &app.document()) {
-            app.say(format!("{name} holds the whole bench."), None);
-        }
+        photo_files::export(app, app.bench.get_untracked(), "bench");
     };
     view! {
         <section class="bench__files" aria-labelledby="files-title">

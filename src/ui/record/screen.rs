@@ -2,11 +2,10 @@
 
 use super::bench_rows::bench_rows;
 use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
-use crate::store::envelope;
-use crate::store::exchange::file_name;
-use crate::ui::browser::{self, files, now};
+use crate::ui::browser;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::photo_files;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
@@ -73,10 +72,8 @@ pub fn RecordScreen() -> impl IntoView {
 fn export() {
     let app = app();
     let record = app.open.record.get_untracked();
-    let name = file_name(&record.name(), &now().iso_day(app.ahead), "json");
-    let document =
-        app.bench.with_untracked(|b| envelope::write(&b.only(record.id)).unwrap_or_default());
-    files::download(&name, "application/json", &document);
+    let bench = app.bench.with_untracked(|b| b.only(record.id));
+    photo_files::export(app, bench, &record.name());
 }
 
 fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
