@@ -123,7 +123,9 @@ pub fn read(head: &Word, rest: &[Word], raw: &str, found: &mut Vec<Found>) -> Op
 fn words(head: &Word, rest: &[Word], raw: &str) -> Vec<Word> {
     let colon = raw.chars().position(|c| c == ':').map_or(0, |at| at + 1);
     let mut words = cut(&tail_after(raw, colon), head.span.line).words;
-    words.iter_mut().for_each(|word| word.span.column += colon);
+    for word in &mut words {
+        word.span.column += colon;
+    }
     words.extend(rest.iter().filter(|word| word.span.line > head.span.line).cloned());
     words
 }

@@ -175,7 +175,8 @@ pub fn enclosing(across: &[f64]) -> f64 {
         4 => across[0] * (1.0 + std::f64::consts::SQRT_2),
         5 => across[0] * 2.701_302,
         6 | 7 => across[0] * 3.0,
-        count => across[0] * (1.0 + (count as u32 as f64).sqrt() * 1.2),
+        // More than any packing of so many needs.
+        _ => across[0] * (1.0 + 1.2 * across.iter().map(|_| 1.0).sum::<f64>().sqrt()),
     }
 }
 

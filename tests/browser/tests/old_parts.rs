@@ -15,7 +15,7 @@ C1 .01 mfd 400 V oil-filled coupling pl to gr2
 C2 .0005 mfd mica 500 V gr1 to chassis
 ";
 
-async fn old_parts<'b>(browser: &'b Browser) -> App<'b> {
+async fn old_parts(browser: &Browser) -> App<'_> {
     let app = App::open(browser).await;
     app.begin("blank").await;
     app.write(LINES).await;
