@@ -65,7 +65,7 @@ fn of(sheet: &Sheet, part: &Part) -> Vec<Told> {
         |word: &str| part.mark.contains(word) || part.remark.iter().any(|r| r.contains(word));
     match part.kind {
         PartKind::Switch => switch(sheet, part),
-        PartKind::Potentiometer => control(sheet, part),
+        PartKind::Potentiometer => control(),
         PartKind::VariableCapacitor if said("gang") => gang(),
         PartKind::VariableCapacitor => vec![(
             DRIVES,
@@ -141,21 +141,15 @@ fn switch(sheet: &Sheet, part: &Part) -> Vec<Told> {
     ]
 }
 
-fn control(sheet: &Sheet, part: &Part) -> Vec<Told> {
-    let contacts = contacts(sheet, part);
-    let ends = match contacts.as_slice() {
-        [] => "both ends".to_owned(),
-        some => format!("terminals {}", some.join(", ")),
-    };
+fn control() -> Vec<Told> {
     vec![
         (
             CONTACTS,
             "track",
-            format!(
-                "Cleaner onto the track and the wiper's ring, then turn it from end to end thirty \
-                 times; rivets of {ends} too. No oil on the track, and none of it left on the \
-                 wafer."
-            ),
+            "Cleaner onto the track, the wiper's ring and the rivets of its terminals, then turn \
+             it from end to end thirty times. No oil on the track, and no cleaner left on the \
+             wafer."
+                .to_owned(),
         ),
         (
             CONTACTS,

@@ -1,7 +1,7 @@
 //! Cleaning and mechanics, checked off.
 
 use super::steps::tick;
-use crate::plan::cleaning::{CLEANING_SOURCE, GROUPS, cleaning};
+use crate::plan::cleaning::{CLEANING_SOURCE, Clean, GROUPS, cleaning};
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
@@ -20,18 +20,22 @@ pub fn CleaningView() -> impl IntoView {
     };
     let groups = GROUPS
         .map(|group| {
-            let steps = move || {
+            // What is said of several parts is said once, before their ticks.
+            let texts = move || {
                 let all = all.read();
-                let own = all.iter().filter(|s| s.group == group);
-                own.map(|s| (s.id.clone(), format!("{}: {}", s.part, s.what))).collect()
+                let mut texts: Vec<String> = Vec::new();
+                for step in all.iter().filter(|s| s.group == group) {
+                    if !texts.contains(&step.what) {
+                        texts.push(step.what.clone());
+                    }
+                }
+                texts
             };
             let is_empty = move || all.read().iter().all(|s| s.group != group);
             view! {
                 <section class="fit__batch" hidden=flag(is_empty)>
                     <h3 class="fit__title">{group}</h3>
-                    <ul class="fit__list">
-                        {each(steps, |(id, words): (String, String)| tick(id, words))}
-                    </ul>
+                    {each(texts, move |what: String| said_once(all, group, what))}
                 </section>
             }
         })
@@ -48,4 +52,22 @@ pub fn CleaningView() -> impl IntoView {
         {groups}
         <p class="field__hint">"Source: "{source}</p>
     }
+}
+
+fn said_once(all: Memo<Arc<Vec<Clean>>>, group: &'static str, what: String) -> AnyView {
+    let words = what.clone();
+    let steps = move || {
+        let all = all.read();
+        let own = all.iter().filter(|s| s.group == group && s.what == what);
+        own.map(|s| (s.id.clone(), s.part.clone())).collect()
+    };
+    view! {
+        <div class="clean">
+            <p class="clean__what">{words}</p>
+            <ul class="clean__parts">
+                {each(steps, |(id, part): (String, String)| tick(id, part))}
+            </ul>
+        </div>
+    }
+    .into_any()
 }
