@@ -250,8 +250,9 @@ fn a_set_goes_out_with_its_photos_and_comes_into_a_fresh_browser_to_the_byte() {
         let mut damaged = archive.clone();
         let at = damaged.windows(2).position(|w| w == b"\xff\xd8").expect("a JPEG") + 200;
         damaged[at] ^= 0xff;
-        app.page.click(Role::Button, "Delete").await;
-        app.page.click(Role::Button, "Delete for good").await;
+        app.page.click(Role::Button, "Delete: Photographed set").await;
+        app.page.click(Role::Button, "Deleted (1)").await;
+        app.page.click(Role::Button, "Delete for good: Photographed set").await;
         until("no picture", async || kept(browser).await.is_empty().then_some(())).await;
         app.drop_file("damaged.zip", &damaged).await;
         app.page.shows("1 of its photos were damaged or missing").await;
