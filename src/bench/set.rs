@@ -162,7 +162,7 @@ impl SetRecord {
         self.steps.retain(|_, r| *r != StepRecord::default());
     }
 
-    /// A part was given another designator: its record goes with it. A record
+    /// A part was given another designator: its record and its photos go with it. A record
     /// that already stands under the new name is not written over.
     pub fn part_renamed(&mut self, from: &str, to: &str) {
         if from == to || self.parts.contains_key(to) {
@@ -170,6 +170,10 @@ impl SetRecord {
         }
         if let Some(record) = self.parts.remove(from) {
             self.parts.insert(to.to_owned(), record);
+        }
+        let (from, to) = (format!("part/{from}"), format!("part/{to}"));
+        for photo in self.photos.iter_mut().filter(|photo| photo.about == from) {
+            photo.about.clone_from(&to);
         }
     }
 
@@ -254,8 +258,10 @@ mod tests {
     fn a_renamed_part_takes_its_record_along() {
         let mut record = set("");
         record.part_mut("C7").measured = "0.047".into();
+        record.photos.push(Photo { about: "part/C7".into(), ..Photo::default() });
         record.part_renamed("C7", "C17");
         assert_eq!(record.part("C17").measured, "0.047");
+        assert_eq!(record.photos[0].about, "part/C17");
         assert!(!record.parts.contains_key("C7"));
     }
 

@@ -89,6 +89,7 @@ pub fn facts(planned: &PlannedPart) -> Vec<(&'static str, String)> {
         planned
             .stress
             .as_ref()
+            .filter(|s| s.volts >= 1.0)
             .map(|s| ("Most volts it sees here", format!("{} ({})", volts(s.volts), s.state))),
     );
     if planned.kind != PartKind::Capacitor {
