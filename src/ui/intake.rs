@@ -8,7 +8,6 @@ use super::state::{App, MAX_SHEET, Undo};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId};
-use crate::letters::Letters;
 use crate::sheet::import;
 use crate::store::exchange::{self, Incoming};
 use leptos::task::spawn_local;
@@ -21,7 +20,7 @@ pub const ACCEPT: &str = ".zip,.json,.csv,.tsv,.txt,application/json,text/csv,te
 /// or becomes a set of its own.
 pub fn take_file(app: App, file: File) {
     let name = file.name();
-    if name.lower().ends_with(".zip") {
+    if name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("zip")) {
         photo_files::take(app, file.into(), name);
         return;
     }
