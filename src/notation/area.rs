@@ -22,6 +22,8 @@ use super::word::{Span, Word, cut};
 /// What an `area` line says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AreaLine {
+    /// Where its keyword stands.
+    pub span: Span,
     /// Its name.
     pub name: String,
     /// The designators in it.
@@ -95,6 +97,7 @@ pub fn read(head: &Word, rest: &[Word], raw: &str, found: &mut Vec<Found>) -> Op
         return None;
     }
     let mut area = AreaLine {
+        span: head.span,
         name,
         parts: Vec::new(),
         after: Vec::new(),

@@ -113,6 +113,9 @@ pub enum Problem {
     /// An area that would have to be open before itself.
     #[error("'{0}' would have to be open before itself; this one is left out")]
     AreaCircle(String),
+    /// A sheet past the most areas.
+    #[error("this sheet has more than {0} areas; this one was left unread")]
+    TooManyAreas(usize),
     /// A part in two areas.
     #[error("{0} stands in the area '{1}' already; the first one counts")]
     AreaTwice(String, String),

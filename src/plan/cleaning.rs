@@ -13,6 +13,7 @@
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, Place};
 use crate::trade::source::Source;
+use std::collections::HashMap;
 
 /// Where all of it comes from.
 pub const CLEANING_SOURCE: Source =
@@ -43,12 +44,13 @@ pub const GROUPS: [&str; 5] = [WIRES, CONTACTS, SOCKETS, DRIVES, REST];
 /// Every step, in the order of the sheet within its group.
 pub fn cleaning(sheet: &Sheet) -> Vec<Clean> {
     let mut steps: Vec<Clean> = Vec::new();
+    let mut told: HashMap<String, usize> = HashMap::new();
     for part in &sheet.parts {
         let name = part.designator.unit().to_string();
         for (group, slug, what) in of(sheet, part) {
             let id = format!("clean/{name}/{slug}");
             // A gang is cleaned once, not for each of its sections.
-            if steps.iter().all(|s| s.id != id) {
+            if told.insert(id.clone(), steps.len()).is_none() {
                 steps.push(Clean { id, group, part: name.clone(), what });
             }
         }

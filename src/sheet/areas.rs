@@ -8,6 +8,9 @@ use crate::notation::item::Found;
 use crate::notation::problem::Problem;
 use std::collections::HashMap;
 
+/// The most areas of a sheet.
+pub const MOST: usize = 64;
+
 /// Joins the lines of each area, tells every part its area, and notes what does
 /// not fit together. What the line of a part says itself counts before.
 pub fn join(sheet: &mut Sheet, lines: &[(usize, AreaLine)]) -> Vec<Found> {
@@ -16,44 +19,62 @@ pub fn join(sheet: &mut Sheet, lines: &[(usize, AreaLine)]) -> Vec<Found> {
     }
     let mut found = Vec::new();
     let mut areas: Vec<Area> = Vec::new();
+    let mut index: HashMap<String, usize> = HashMap::new();
+    let mut own: Vec<Option<usize>> = Vec::with_capacity(lines.len());
     for (number, line) in lines {
-        let at = at(&areas, &line.name).unwrap_or_else(|| {
+        let name = line.name.lower();
+        let at = index.get(&name).copied().or_else(|| {
+            if areas.len() == MOST {
+                found.push(Found::error(line.span, Problem::TooManyAreas(MOST)));
+                return None;
+            }
             areas.push(Area { line: *number, name: line.name.clone(), ..Area::default() });
-            areas.len() - 1
+            index.insert(name, areas.len() - 1);
+            Some(areas.len() - 1)
         });
+        own.push(at);
+        let Some(at) = at else { continue };
         let area = &mut areas[at];
         area.parts.extend(line.parts.iter().map(|(name, _)| name.clone()));
         area.off.extend_from_slice(&line.off);
         area.mark.extend_from_slice(&line.mark);
         area.readjust.extend_from_slice(&line.readjust);
     }
-    for (_, line) in lines {
-        tie(&mut areas, line, &mut found);
+    let owned = || lines.iter().zip(&own).filter_map(|((_, line), own)| Some((line, (*own)?)));
+    // Which areas each needs, as bits.
+    let mut needed = [0_u64; MOST];
+    for (line, own) in owned() {
+        tie(&mut areas, &mut needed, &index, (line, own), &mut found);
     }
-    place(sheet, &areas, lines, &mut found);
+    place(sheet, &areas, owned, &mut found);
     sheet.areas = areas;
     found
 }
 
-/// The area of a name, in any case.
-fn at(areas: &[Area], name: &str) -> Option<usize> {
-    let name = name.lower();
-    areas.iter().position(|a| a.name.lower() == name)
-}
-
 /// Ties an area to those that must be open before.
-fn tie(areas: &mut [Area], line: &AreaLine, found: &mut Vec<Found>) {
-    let Some(own) = at(areas, &line.name) else { return };
+fn tie(
+    areas: &mut [Area],
+    needed: &mut [u64; MOST],
+    index: &HashMap<String, usize>,
+    (line, own): (&AreaLine, usize),
+    found: &mut Vec<Found>,
+) {
     for (name, span) in &line.after {
-        let Some(before) = at(areas, name) else {
-            let known = Found::error(*span, Problem::AreaUnknown(name.clone()));
-            found.push(known.or_line(format!("add the area {name}"), format!("area {name}:")));
+        let Some(before) = index.get(&name.lower()).copied() else {
+            let unknown = Found::error(*span, Problem::AreaUnknown(name.clone()));
+            found.push(unknown.or_line(format!("add the area {name}"), format!("area {name}:")));
             continue;
         };
-        if before == own || needs(areas, before).contains(&own) {
+        let with = needed[before] | 1 << before;
+        if with >> own & 1 == 1 {
             found.push(Found::error(*span, Problem::AreaCircle(areas[own].name.clone())));
         } else if !areas[own].after.contains(&before) {
             areas[own].after.push(before);
+            for (at, needs) in needed.iter_mut().enumerate() {
+                if at == own || *needs >> own & 1 == 1 {
+                    *needs |= with;
+                }
+            }
         }
     }
 }
@@ -75,10 +96,14 @@ pub fn needs(areas: &[Area], area: usize) -> Vec<usize> {
 }
 
 /// Tells every part its area. A can stands for all its sections.
-fn place(sheet: &mut Sheet, areas: &[Area], lines: &[(usize, AreaLine)], found: &mut Vec<Found>) {
+fn place<'a, I: Iterator<Item = (&'a AreaLine, usize)>>(
+    sheet: &mut Sheet,
+    areas: &[Area],
+    owned: impl Fn() -> I,
+    found: &mut Vec<Found>,
+) {
     let mut listed: HashMap<String, usize> = HashMap::new();
-    for (_, line) in lines {
-        let Some(own) = at(areas, &line.name) else { continue };
+    for (line, own) in owned() {
         for (name, span) in &line.parts {
             if let Some(first) = listed.get(name) {
                 let problem = Problem::AreaTwice(name.clone(), areas[*first].name.clone());
@@ -98,7 +123,7 @@ fn place(sheet: &mut Sheet, areas: &[Area], lines: &[(usize, AreaLine)], found: 
             met.insert(name, *own);
         }
     }
-    for (name, span) in lines.iter().flat_map(|(_, line)| &line.parts) {
+    for (name, span) in owned().flat_map(|(line, _)| &line.parts) {
         if !met.contains_key(name) {
             found.push(Found::warning(*span, Problem::AreaStranger(name.clone())));
         }
@@ -138,6 +163,18 @@ mod tests {
         assert_eq!(sheet.areas[0].off, ["two knobs"]);
         assert_eq!(sheet.areas[0].readjust, ["pointer"]);
         assert_eq!(needs(&sheet.areas, 0), [1]);
+    }
+
+    #[test]
+    fn hostile_areas_are_bounded() {
+        use std::fmt::Write;
+        let mut text = String::new();
+        for n in 0..20_000 {
+            let _ = writeln!(text, "area a{n}: R{n} after a{}, a{}", n + 1, n / 2);
+        }
+        let sheet = Sheet::read(&text);
+        assert_eq!(sheet.areas.len(), MOST);
+        assert!(sheet.notes.iter().any(|n| n.message.contains("more than 64 areas")));
     }
 
     #[test]

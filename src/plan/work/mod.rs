@@ -20,8 +20,10 @@ pub mod route;
 
 use super::types::{Decision, Plan, PlannedPart, Severity};
 use crate::order;
+use crate::sheet::part::Part;
 use crate::sheet::{Area, Sheet};
 use route::{Place, Route};
+use std::collections::HashMap;
 
 /// The order of work and its reasons.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -94,7 +96,7 @@ impl StepKind {
 
 /// The order of work on a plan.
 pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
-    let areas = Areas::of(sheet);
+    let (areas, bonds) = (Areas::of(sheet), bonds(sheet));
     let (places, loose): (Vec<At>, Vec<At>) =
         places(plan, &areas).into_iter().partition(|p| p.area.is_some());
     let route = Route {
@@ -102,7 +104,7 @@ pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
             .iter()
             .map(|p| Place { covers: areas.covers(p.area), rank: p.rank })
             .collect(),
-        ties: ties(sheet, &places),
+        ties: ties(&bonds, &places),
     };
     let order = route.best();
     let mut times = vec![0; areas.all.len()];
@@ -119,14 +121,15 @@ pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
         stops.push(Stop {
             area: places[*place].area.map(|area| areas.name(area)),
             opens,
-            keys: in_order(sheet, plan, &places[*place].parts),
+            keys: in_order(&bonds, plan, &places[*place].parts),
             closes: closes.map(|cover| areas.name(*cover)).collect(),
         });
     }
     let parts = loose.iter().flat_map(|place| &place.parts).copied();
-    let (first, last): (Vec<_>, Vec<_>) = parts.partition(|part| rank(plan, part) < 2);
+    let (first, last): (Vec<_>, Vec<_>) =
+        parts.partition(|part| rank(plan, &plan.parts[*part]) < 2);
     for (at, parts) in [(0, first), (stops.len() + 1, last)] {
-        let keys = in_order(sheet, plan, &parts);
+        let keys = in_order(&bonds, plan, &parts);
         let stop = Stop { area: None, opens: Vec::new(), keys, closes: Vec::new() };
         if !parts.is_empty() {
             stops.insert(at.min(stops.len()), stop);
@@ -141,6 +144,8 @@ pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
 /// The areas of the sheet, with those that parts name themselves.
 struct Areas {
     all: Vec<Area>,
+    /// Each by its name.
+    index: HashMap<String, usize>,
     /// Every area that must be open before each, rising, and itself.
     covers: Vec<Vec<usize>>,
 }
@@ -148,8 +153,11 @@ struct Areas {
 impl Areas {
     fn of(sheet: &Sheet) -> Self {
         let mut all = sheet.areas.clone();
+        let mut index: HashMap<String, usize> =
+            all.iter().zip(0..).map(|(area, at)| (area.name.clone(), at)).collect();
         for name in sheet.parts.iter().filter_map(|p| p.area.as_ref()) {
-            if all.iter().all(|a| a.name != *name) {
+            if !index.contains_key(name) {
+                index.insert(name.clone(), all.len());
                 all.push(Area { name: name.clone(), ..Area::default() });
             }
         }
@@ -161,7 +169,7 @@ impl Areas {
                 covers
             })
             .collect();
-        Self { all, covers }
+        Self { all, index, covers }
     }
 
     fn covers(&self, area: Option<usize>) -> Vec<usize> {
@@ -203,26 +211,29 @@ impl Areas {
     }
 }
 
-/// The parts of an area that ask for work.
-struct At<'a> {
+/// The parts of an area that ask for work, by their index.
+struct At {
     area: Option<usize>,
     rank: usize,
-    parts: Vec<&'a PlannedPart>,
+    parts: Vec<usize>,
 }
 
-fn places<'a>(plan: &'a Plan, areas: &Areas) -> Vec<At<'a>> {
+fn places(plan: &Plan, areas: &Areas) -> Vec<At> {
     let mut places: Vec<At> = Vec::new();
-    for part in plan.parts.iter().filter(|p| p.decision != Decision::Keep) {
-        let area = part.area.as_ref();
-        let area = area.and_then(|name| areas.all.iter().position(|a| a.name == *name));
-        let rank = rank(plan, part);
-        match places.iter_mut().find(|p| p.area == area) {
-            Some(place) => {
-                place.rank = place.rank.min(rank);
-                place.parts.push(part);
-            }
-            None => places.push(At { area, rank, parts: vec![part] }),
+    // The place of each area, and last of parts without one.
+    let mut of: Vec<Option<usize>> = vec![None; areas.all.len() + 1];
+    for (index, part) in plan.parts.iter().enumerate() {
+        if part.decision == Decision::Keep {
+            continue;
         }
+        let area = part.area.as_ref().and_then(|name| areas.index.get(name)).copied();
+        let rank = rank(plan, part);
+        let place = *of[area.unwrap_or(areas.all.len())].get_or_insert_with(|| {
+            places.push(At { area, rank, parts: Vec::new() });
+            places.len() - 1
+        });
+        places[place].rank = places[place].rank.min(rank);
+        places[place].parts.push(index);
     }
     places
 }
@@ -237,50 +248,61 @@ pub fn rank(plan: &Plan, part: &PlannedPart) -> usize {
     }
 }
 
-/// Whether one part is done right after the other: sections of one can, and
-/// parts across the same two places.
-fn depend(sheet: &Sheet, one: &PlannedPart, other: &PlannedPart) -> bool {
-    if one.designator.section.is_some() && one.designator.unit() == other.designator.unit() {
-        return true;
-    }
-    let leads = |part: &PlannedPart| {
-        sheet.parts.iter().find(|p| p.key == part.key).and_then(|p| p.leads.as_ref())
+/// What binds a part to others, by number: the can it is a section of, and the
+/// two places it stands across.
+type Bonds = Vec<[Option<usize>; 2]>;
+
+fn bonds(sheet: &Sheet) -> Bonds {
+    let mut index: HashMap<String, usize> = HashMap::new();
+    let bond = |part: &Part| {
+        let can = part.designator.section.map(|_| part.designator.unit().to_string());
+        let pair = part.leads.as_ref().map(|leads| {
+            let (a, b) = (leads.from.to_string(), leads.to.to_string());
+            if a < b { format!("{a} {b}") } else { format!("{b} {a}") }
+        });
+        [can, pair].map(|name| {
+            let next = index.len();
+            Some(*index.entry(name?).or_insert(next))
+        })
     };
-    leads(one)
-        .zip(leads(other))
-        .is_some_and(|(a, b)| a.from == b.from && a.to == b.to || a.from == b.to && a.to == b.from)
+    sheet.parts.iter().map(bond).collect()
 }
 
-/// Pairs of places that hold parts which depend on each other.
-fn ties(sheet: &Sheet, places: &[At]) -> Vec<(usize, usize)> {
+/// Pairs of places that hold sections of one can.
+fn ties(bonds: &Bonds, places: &[At]) -> Vec<(usize, usize)> {
+    let mut last: HashMap<usize, usize> = HashMap::new();
     let mut ties = Vec::new();
-    for (at, one) in places.iter().enumerate() {
-        for (next, other) in places.iter().enumerate().skip(at + 1) {
-            let tied = one.parts.iter().any(|a| {
-                // Resistors stand across everything; a can or its bridge is one job.
-                other.parts.iter().any(|b| a.designator.section.is_some() && depend(sheet, a, b))
-            });
-            if tied {
-                ties.push((at, next));
-            }
+    for (place, at) in places.iter().enumerate() {
+        for can in at.parts.iter().filter_map(|part| bonds.get(*part).and_then(|b| b[0])) {
+            let before = last.insert(can, place);
+            ties.extend(before.filter(|b| *b != place).map(|before| (before, place)));
         }
     }
     ties
 }
 
 /// What can hurt first, then as on the sheet; what depends on a part follows it.
-fn in_order(sheet: &Sheet, plan: &Plan, parts: &[&PlannedPart]) -> Vec<String> {
+fn in_order(bonds: &Bonds, plan: &Plan, parts: &[usize]) -> Vec<String> {
     let mut parts = parts.to_vec();
-    order::sort(&mut parts, |part| [rank(plan, part), 0, 0]);
-    let mut keys: Vec<String> = Vec::new();
+    order::sort(&mut parts, |part| [rank(plan, &plan.parts[*part]), 0, 0]);
+    let bound = |part: usize| bonds.get(part).into_iter().flatten().flatten().copied();
+    // The parts of this place by what binds them.
+    let mut together: HashMap<usize, Vec<usize>> = HashMap::new();
     for (at, part) in parts.iter().enumerate() {
-        if keys.contains(&part.key) {
+        bound(*part).for_each(|number| together.entry(number).or_default().push(at));
+    }
+    let mut open = vec![true; parts.len()];
+    let mut keys: Vec<String> = Vec::new();
+    for at in 0..parts.len() {
+        if !std::mem::take(&mut open[at]) {
             continue;
         }
-        keys.push(part.key.clone());
-        for other in parts.iter().skip(at + 1) {
-            if !keys.contains(&other.key) && depend(sheet, part, other) {
-                keys.push(other.key.clone());
+        keys.push(plan.parts[parts[at]].key.clone());
+        // Each binding is followed once.
+        let others = bound(parts[at]).filter_map(|number| together.remove(&number));
+        for other in others.flatten() {
+            if std::mem::take(&mut open[other]) {
+                keys.push(plan.parts[parts[other]].key.clone());
             }
         }
     }
@@ -307,12 +329,14 @@ fn reasons(
         ties: route.ties.clone(),
     };
     let costs_more = route.openings(order) > unranked.openings(&unranked.best());
+    let mut users: Vec<Vec<usize>> = vec![Vec::new(); times.len()];
+    for place in order {
+        for cover in &route.places[*place].covers {
+            users[*cover].push(*place);
+        }
+    }
     for (cover, times) in times.iter().enumerate() {
-        let users: Vec<String> = order
-            .iter()
-            .filter(|p| route.places[**p].covers.contains(&cover))
-            .map(|p| name(&places[*p]))
-            .collect();
+        let users: Vec<String> = users[cover].iter().map(|p| name(&places[*p])).collect();
         let cover = areas.name(cover);
         match (*times, users.len()) {
             (1, 2..) => {
@@ -388,6 +412,24 @@ mod tests {
              R1 1K chassis to a\narea top: C1 C2 R1 R9");
         let order = keys(&work).join(" ");
         assert!(order.contains("C1A C1B R1"), "{order}");
+    }
+
+    #[test]
+    fn a_sheet_of_ten_thousand_parts_and_as_many_areas_is_ordered() {
+        use std::fmt::Write;
+        let mut text = String::new();
+        for n in 1..=10_000 {
+            let _ = writeln!(text, "C{n} .05 mfd 400 V paper a to b in x{n}");
+        }
+        let sheet = Sheet::read(&text);
+        let plan = Plan { parts: plan(&Sheet::read("C1 .05 mfd 400 V")).parts, ..Plan::default() };
+        let parts = sheet.parts.iter().map(|p| PlannedPart {
+            key: p.key.clone(),
+            area: p.area.clone(),
+            ..plan.parts[0].clone()
+        });
+        let plan = Plan { parts: parts.collect(), ..Plan::default() };
+        assert_eq!(work(&sheet, &plan).stops.len(), 10_000);
     }
 
     #[test]

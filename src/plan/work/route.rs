@@ -15,11 +15,16 @@
 //! assert_eq!(route.openings(&order), 2);
 //! ```
 //!
-//! Limits: exact to twelve places (dynamic programming over their subsets);
-//! beyond, a greedy order that is mended as long as that helps.
+//! Limits: exact to twelve places (dynamic programming over their subsets); to
+//! sixty-four, a greedy order that is mended as long as that helps, up to
+//! twenty-four; beyond, the order of the ranks alone.
 
 /// Places up to which the best order is found for certain.
 pub const EXACT: usize = 12;
+/// Places up to which a greedy order is mended.
+const MENDED: usize = 24;
+/// Places up to which there is a greedy order.
+const GREEDY: usize = 64;
 
 /// What a cover that comes off weighs, and a tie that is torn, against a step
 /// back on the sheet.
@@ -81,7 +86,15 @@ impl Route {
 
     /// The best order.
     pub fn best(&self) -> Vec<usize> {
-        if self.places.len() <= EXACT { self.exact() } else { self.mended() }
+        match self.places.len() {
+            0..=EXACT => self.exact(),
+            ..=GREEDY => self.mended(),
+            count => {
+                let mut order: Vec<usize> = (0..count).collect();
+                crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
+                order
+            }
+        }
     }
 
     /// By subsets: the least cost of having been at each of them, and last at
@@ -92,6 +105,8 @@ impl Route {
             return Vec::new();
         }
         let whole = (1_usize << count) - 1;
+        let step: Vec<usize> =
+            (0..count * count).map(|at| self.step(Some(at / count), at % count)).collect();
         let none = usize::MAX;
         let mut least = vec![(none, none); (whole + 1) * count];
         for set in 1..=whole {
@@ -111,7 +126,7 @@ impl Route {
                     if so_far == none {
                         continue;
                     }
-                    let cost = so_far + self.step(Some(before), last);
+                    let cost = so_far + step[before * count + last];
                     let found = &mut least[set * count + last];
                     if cost < found.0 {
                         *found = (cost, before);
@@ -148,8 +163,10 @@ impl Route {
         }) {
             order.push(left.remove(at));
         }
-        while let Some(better) = self.better(&order) {
-            order = better;
+        if self.places.len() <= MENDED {
+            while let Some(better) = self.better(&order) {
+                order = better;
+            }
         }
         order
     }

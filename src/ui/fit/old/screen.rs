@@ -12,6 +12,9 @@ use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use std::collections::BTreeMap;
 
+/// So many parts are drawn at first; the rest on demand.
+const AT_FIRST: usize = 200;
+
 type Readings = Memo<BTreeMap<String, String>>;
 
 /// Every part that readings are taken on.
@@ -20,7 +23,13 @@ pub fn OldPartsView() -> impl IntoView {
     let app = app();
     let listed = RwSignal::new(Listed::ToTest);
     let all = move |which| keys(&app.open.plan.read(), &app.open.record.read(), which);
-    let shown = move || all(listed.get());
+    let limit = RwSignal::new(AT_FIRST);
+    let shown = move || {
+        let mut keys = all(listed.get());
+        keys.truncate(limit.get());
+        keys
+    };
+    let more = Memo::new(move |_| all(listed.get()).len() > limit.get());
     let is_empty = Memo::new(move |_| all(listed.get()).is_empty());
     let choices = Listed::ALL
         .map(|choice| {
@@ -53,6 +62,14 @@ pub fn OldPartsView() -> impl IntoView {
         </fieldset>
         <p class="sheet__empty" hidden=flag(move || !is_empty.get())>"No parts of this kind."</p>
         <ul class="old">{each(shown, |key| view! { <OldPart key/> }.into_any())}</ul>
+        <button
+            class="button no-print"
+            type="button"
+            hidden=flag(move || !more.get())
+            on:click=move |_| limit.update(|n| *n += AT_FIRST)
+        >
+            "Show more parts"
+        </button>
     }
 }
 
