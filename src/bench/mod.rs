@@ -19,6 +19,7 @@ pub mod room;
 pub mod set;
 pub mod stamp;
 pub mod steps;
+pub mod wiring;
 
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};

@@ -122,6 +122,18 @@ pub fn judge(
     }))
 }
 
+/// A reading as typed, in the base unit; `Ok(None)` for an empty text, infinite
+/// for an open circuit.
+///
+/// # Errors
+/// [`ReadingError`] when the text is not a reading in that unit.
+pub fn value_of(typed: &str, unit: &str) -> Result<Option<f64>, ReadingError> {
+    if typed.trim().is_empty() {
+        return Ok(None);
+    }
+    read(typed, unit).map(|found| Some(found.value))
+}
+
 /// The unit at the end of a printed limit: `kΩ` of `47 kΩ`.
 pub fn unit_of(printed: &str) -> &str {
     printed.trim_start_matches(|c: char| {

@@ -27,7 +27,7 @@ impl FromStr for SetId {
 
 /// Where a set stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "state")]
+#[serde(try_from = "KeptLife", into = "KeptLife")]
 pub enum Life {
     /// On the bench.
     #[default]
@@ -39,6 +39,46 @@ pub enum Life {
         /// When.
         at: Stamp,
     },
+}
+
+/// The same as it is saved: `{"state": "deleted", "at": …}`. The derived code
+/// for an enum that is told by a field is many times the size.
+#[derive(Serialize, Deserialize)]
+struct KeptLife {
+    state: State,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    at: Option<Stamp>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum State {
+    Active,
+    Archived,
+    Deleted,
+}
+
+impl From<Life> for KeptLife {
+    fn from(life: Life) -> Self {
+        match life {
+            Life::Active => Self { state: State::Active, at: None },
+            Life::Archived => Self { state: State::Archived, at: None },
+            Life::Deleted { at } => Self { state: State::Deleted, at: Some(at) },
+        }
+    }
+}
+
+impl TryFrom<KeptLife> for Life {
+    type Error = &'static str;
+
+    fn try_from(kept: KeptLife) -> Result<Self, Self::Error> {
+        match (kept.state, kept.at) {
+            (State::Active, _) => Ok(Self::Active),
+            (State::Archived, _) => Ok(Self::Archived),
+            (State::Deleted, Some(at)) => Ok(Self::Deleted { at }),
+            (State::Deleted, None) => Err("a deleted set does not say when it was deleted"),
+        }
+    }
 }
 
 /// What was done on one part.
@@ -53,6 +93,30 @@ pub struct PartRecord {
     pub readings: BTreeMap<String, String>,
     /// A remark.
     pub note: String,
+    /// What was done with each lead: `1` and `2`, or the terminal's name.
+    pub leads: BTreeMap<String, LeadRecord>,
+}
+
+/// What was done with one lead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", default)]
+pub struct LeadRecord {
+    /// When it was lifted off its lug.
+    pub lifted_at: Option<Stamp>,
+    /// When the old part's was out.
+    pub out_at: Option<Stamp>,
+    /// When the new part's, or the same again, was in.
+    pub in_at: Option<Stamp>,
+}
+
+/// A reading of the wiring check.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", default)]
+pub struct OhmsRecord {
+    /// What the meter showed, as typed.
+    pub reading: String,
+    /// When it was ticked as good.
+    pub good_at: Option<Stamp>,
 }
 
 /// What was done in one step of the power-up.
@@ -90,6 +154,10 @@ pub struct SetRecord {
     /// By the id of the step.
     #[serde(default)]
     pub steps: BTreeMap<String, StepRecord>,
+    /// Readings of the wiring check, by what they are read at: `V3.6`,
+    /// `V3.6 to B0`.
+    #[serde(default)]
+    pub ohms: BTreeMap<String, OhmsRecord>,
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
@@ -116,6 +184,7 @@ impl SetRecord {
             changed: now,
             parts: BTreeMap::new(),
             steps: BTreeMap::new(),
+            ohms: BTreeMap::new(),
             notes: String::new(),
             instruments: BTreeMap::new(),
             photos: Vec::new(),
@@ -156,8 +225,22 @@ impl SetRecord {
         self.steps.entry(id.to_owned()).or_default()
     }
 
+    /// A reading of the wiring check, empty if there is none.
+    pub fn ohms(&self, id: &str) -> OhmsRecord {
+        self.ohms.get(id).cloned().unwrap_or_default()
+    }
+
+    /// The same, to change it.
+    pub fn ohms_mut(&mut self, id: &str) -> &mut OhmsRecord {
+        self.ohms.entry(id.to_owned()).or_default()
+    }
+
     /// Drops records in which nothing is said.
     pub fn tidy(&mut self) {
+        for part in self.parts.values_mut() {
+            part.leads.retain(|_, r| *r != LeadRecord::default());
+        }
+        self.ohms.retain(|_, r| *r != OhmsRecord::default());
         self.parts.retain(|_, r| *r != PartRecord::default());
         self.steps.retain(|_, r| *r != StepRecord::default());
     }
@@ -190,6 +273,7 @@ impl SetRecord {
         self.text == other.text
             && self.parts == other.parts
             && self.steps == other.steps
+            && self.ohms == other.ohms
             && self.notes == other.notes
             && self.instruments == other.instruments
             && self.photos == other.photos
@@ -288,7 +372,9 @@ mod tests {
         let mut record = set("");
         record.part_mut("C7");
         record.step_mut("look");
+        record.ohms_mut("V3.6");
+        record.part_mut("C8").leads.insert("1".into(), LeadRecord::default());
         record.tidy();
-        assert!(record.parts.is_empty() && record.steps.is_empty());
+        assert!(record.parts.is_empty() && record.steps.is_empty() && record.ohms.is_empty());
     }
 }

@@ -26,6 +26,7 @@
 pub mod beside;
 pub mod discharge;
 pub mod drift;
+pub mod fault;
 pub mod feed;
 pub mod fit;
 pub mod ladder;

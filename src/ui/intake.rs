@@ -2,16 +2,15 @@
 
 use super::browser;
 use super::browser::files;
-use super::photo_files;
 use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
+use super::workshop::{NOT_YET, Workshop};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId};
-use crate::sheet::import;
 use crate::store::exchange::{self, Incoming};
-use leptos::task::spawn_local;
-use leptos::web_sys::File;
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::File;
 
 /// The kinds of file that a picker offers.
 pub const ACCEPT: &str = ".zip,.json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
@@ -21,7 +20,10 @@ pub const ACCEPT: &str = ".zip,.json,.csv,.tsv,.txt,application/json,text/csv,te
 pub fn take_file(app: App, file: File) {
     let name = file.name();
     if name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("zip")) {
-        photo_files::take(app, file.into(), name);
+        match app.workshop.get_untracked() {
+            Workshop::Open(tools) => tools.unpack(app, file.into(), name),
+            _ => app.say(NOT_YET, None),
+        }
         return;
     }
     if file.size() > files::MAX_FILE_BYTES {
@@ -42,8 +44,8 @@ pub fn take_file(app: App, file: File) {
 fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
         Ok(Incoming::Bench(bench)) => join(app, bench, ""),
-        Ok(Incoming::List) => match import::import(bytes, name) {
-            Ok(list) => take_list(app, &list.text, name),
+        Ok(Incoming::List) => match app.workshop.get_untracked().list(bytes, name) {
+            Ok(list) => take_list(app, &list, name),
             Err(error) => app.say(format!("{error} Nothing changed."), None),
         },
         Err(error) => app.say(format!("{name}: {error} Nothing changed."), None),

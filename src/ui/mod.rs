@@ -7,10 +7,12 @@ pub mod buy;
 pub mod charts;
 pub mod draw;
 pub mod fit;
+pub mod leads;
 pub mod parts;
 pub mod record;
 pub mod route;
 pub mod set;
+pub mod wiring;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]
@@ -24,6 +26,10 @@ mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
 #[cfg(target_arch = "wasm32")]
+mod leptos;
+#[cfg(target_arch = "wasm32")]
+mod out;
+#[cfg(target_arch = "wasm32")]
 mod photo_files;
 #[cfg(target_arch = "wasm32")]
 mod plan;
@@ -33,6 +39,8 @@ mod power;
 mod state;
 #[cfg(target_arch = "wasm32")]
 mod view;
+#[cfg(target_arch = "wasm32")]
+mod workshop;
 
 /// Mounts the app on the page.
 #[cfg(target_arch = "wasm32")]

@@ -1,19 +1,16 @@
 //! Sets with their photos, out to a file and in again.
 
+use super::browser::files;
 use super::browser::pictures::{self, PictureError};
-use super::browser::{files, now};
 use super::intake;
 use super::state::App;
 use crate::bench::Bench;
 use crate::bench::photo::Photo;
-use crate::bench::set::SetId;
 use crate::store::envelope;
-use crate::store::exchange::file_name;
 use crate::store::pack::{BENCH, Entry, LOCAL, PHOTOS, PackError, Packer, TAIL};
 use crate::store::pack::{begin, crc, directory, entries};
-use leptos::prelude::WithUntracked;
-use leptos::task::spawn_local;
-use leptos::web_sys::{Blob, BlobPropertyBag};
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::{Blob, BlobPropertyBag};
 use thiserror::Error;
 use wasm_bindgen::JsValue;
 
@@ -39,19 +36,8 @@ enum FileError {
     TooLarge,
 }
 
-/// Hands the user a bench as one file: with its photos as an archive, without
-/// any as a document.
-pub fn export(app: App, bench: Bench, name: &str) {
-    let day = now().iso_day(app.ahead);
-    if bench.sets.iter().all(|s| s.photos.is_empty()) {
-        let document = envelope::write(&bench).unwrap_or_default();
-        let name = file_name(name, &day, "json");
-        if files::download(&name, "application/json", &document) {
-            app.say(format!("{name} holds it all."), None);
-        }
-        return;
-    }
-    let name = file_name(name, &day, "zip");
+/// Hands the user a bench with its photos as one archive.
+pub fn export(app: App, bench: Bench, name: String) {
     spawn_local(async move {
         match pack(&bench).await {
             Ok((blob, 0)) if files::hand_over(&name, &blob) => {
@@ -188,16 +174,6 @@ async fn piece(file: &Blob, start: u64, size: u64) -> Result<Vec<u8>, FileError>
     let (from, to) = (start as f64, (start + size) as f64);
     let slice = file.slice_with_f64_and_f64(from, to).map_err(|_| FileError::Disk)?;
     pictures::bytes(&slice).await.map_err(|_| FileError::Disk)
-}
-
-/// Drops a deleted set for good, with the pictures that no other set shows.
-pub fn purge(app: App, id: SetId) {
-    let ids: Vec<String> = app.bench.with_untracked(|bench| {
-        let photos = bench.set(id).map(|s| s.photos.as_slice()).unwrap_or_default();
-        photos.iter().map(|p| p.id.clone()).collect()
-    });
-    app.change(|bench| bench.purge(id));
-    drop_unused(app, ids);
 }
 
 /// Drops pictures that no set shows any more.

@@ -19,18 +19,35 @@ pub enum View {
     Cleaning,
     /// Photos of the set.
     Photos,
+    /// Where each lead goes.
+    Leads,
+    /// The wiring by ohmmeter, before power.
+    Wiring,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 6] =
-        [Self::Voltages, Self::Supply, Self::OldParts, Self::Cans, Self::Cleaning, Self::Photos];
+    pub const ALL: [Self; 8] = [
+        Self::Voltages,
+        Self::Supply,
+        Self::Leads,
+        Self::OldParts,
+        Self::Cans,
+        Self::Cleaning,
+        Self::Photos,
+        Self::Wiring,
+    ];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
-            Self::OldParts | Self::Cans | Self::Cleaning | Self::Photos => Stage::Fit,
+            Self::Leads
+            | Self::OldParts
+            | Self::Cans
+            | Self::Cleaning
+            | Self::Photos
+            | Self::Wiring => Stage::Fit,
         }
     }
 
@@ -48,6 +65,8 @@ impl View {
             Self::Cans => "Cans",
             Self::Cleaning => "Cleaning",
             Self::Photos => "Photos",
+            Self::Leads => "Leads",
+            Self::Wiring => "Wiring check",
         }
     }
 
@@ -60,6 +79,8 @@ impl View {
             Self::Cans => "cans",
             Self::Cleaning => "cleaning",
             Self::Photos => "photos",
+            Self::Leads => "leads",
+            Self::Wiring => "wiring",
         }
     }
 }

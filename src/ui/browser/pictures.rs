@@ -1,7 +1,7 @@
 //! Pictures in the browser's database, and what room there is for them.
 
-use leptos::prelude::{document, window};
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{document, window};
+use crate::ui::leptos::web_sys;
 use thiserror::Error;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};

@@ -7,8 +7,7 @@ use super::old::OldPartsView;
 use super::photos::PhotosView;
 use super::steps::Steps;
 use crate::bench::old::Slot;
-use crate::bench::progress::Stage;
-use crate::bench::progress::fitted;
+use crate::bench::progress::{Stage, fitted};
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::letters::Letters;
@@ -18,9 +17,11 @@ use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{
     Cautions, DecisionMark, Field, HazardList, Tabs, TextField, VerdictMark, hazard_marks,
 };
+use crate::ui::leads::LeadsView;
 use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::wiring::WiringView;
 use crate::ui::words;
 use std::sync::Arc;
 
@@ -34,6 +35,8 @@ pub fn FitScreen() -> impl IntoView {
         Some(View::Cans) => view! { <CansView/> }.into_any(),
         Some(View::Photos) => view! { <PhotosView/> }.into_any(),
         Some(View::Cleaning) => view! { <CleaningView/> }.into_any(),
+        Some(View::Leads) => view! { <LeadsView/> }.into_any(),
+        Some(View::Wiring) => view! { <WiringView/> }.into_any(),
         _ => view! { <Fitting/> }.into_any(),
     };
     let progress = move || {

@@ -1,14 +1,13 @@
 //! One set on the bench.
 
 use super::move_set;
-use crate::bench::progress::{self, Progress, Reach, Stage};
+use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::{Life, SetId};
 use crate::letters::Letters;
-use crate::plan::plan;
 use crate::sheet::Sheet;
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{piece, text};
-use crate::ui::photo_files;
+use crate::ui::out;
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
@@ -26,7 +25,7 @@ pub fn SetCard(
     let changed = move || {
         record.read().as_ref().map(|r| r.changed.day_and_time(app.ahead)).unwrap_or_default()
     };
-    let stages = Memo::new(move |_| record.get().map(|r| stages_of(&r)).unwrap_or_default());
+    let stages = Memo::new(move |_| record.get().map(|r| stages_of(app, &r)).unwrap_or_default());
     let next = move || stages.read().iter().find(|(_, p)| p.reach != Reach::Done).map(|(s, _)| *s);
     view! {
         <article class="card" data-set=id.to_string()>
@@ -50,10 +49,11 @@ pub fn SetCard(
     }
 }
 
-fn stages_of(record: &crate::bench::set::SetRecord) -> Vec<(Stage, Progress)> {
+fn stages_of(app: App, record: &crate::bench::set::SetRecord) -> Vec<(Stage, Progress)> {
     let sheet = Sheet::read(&record.text);
-    let plan = plan(&sheet);
-    Stage::ALL.map(|s| (s, progress::of(s, record, &sheet, &plan))).into_iter().collect()
+    let workshop = app.workshop.get();
+    let plan = workshop.plan(&sheet);
+    Stage::ALL.map(|s| (s, workshop.progress(s, record, &sheet, &plan))).into_iter().collect()
 }
 
 fn dot(stage: Stage, progress: Progress) -> impl IntoView {
@@ -110,7 +110,7 @@ fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
         ],
         Life::Deleted { .. } => vec![
             button("Restore", move_to(Life::Active, "restored")),
-            button("Delete for good", Box::new(move || photo_files::purge(app, id))),
+            button("Delete for good", Box::new(move || out::purge(app, id))),
         ],
     };
     view! { <div class="card__actions">{list}</div> }.into_any()
@@ -127,5 +127,5 @@ fn export(app: App, id: SetId) {
         let name = bench.set(id).map(crate::bench::set::SetRecord::name).unwrap_or_default();
         (name, bench.only(id))
     });
-    photo_files::export(app, bench, &name);
+    out::export(app, bench, &name);
 }

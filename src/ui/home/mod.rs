@@ -5,7 +5,7 @@ mod card;
 
 use super::intake;
 use super::kit::FileButton;
-use super::photo_files;
+use super::out;
 use super::state::{Undo, app};
 use crate::bench::set::{Life, SetId};
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
@@ -86,7 +86,7 @@ fn Shelf(
 fn Files() -> impl IntoView {
     let app = app();
     let export = move |_| {
-        photo_files::export(app, app.bench.get_untracked(), "bench");
+        out::export(app, app.bench.get_untracked(), "bench");
     };
     view! {
         <section class="bench__files" aria-labelledby="files-title">

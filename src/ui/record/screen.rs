@@ -5,7 +5,7 @@ use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
 use crate::ui::browser;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
-use crate::ui::photo_files;
+use crate::ui::out;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
@@ -73,7 +73,7 @@ fn export() {
     let app = app();
     let record = app.open.record.get_untracked();
     let bench = app.bench.with_untracked(|b| b.only(record.id));
-    photo_files::export(app, bench, &record.name());
+    out::export(app, bench, &record.name());
 }
 
 fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {

@@ -10,6 +10,7 @@ use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{DecisionMark, Field, SelectField, TextField, Workings};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 use std::collections::BTreeMap;
 
 /// So many parts are drawn at first; the rest on demand.
@@ -141,7 +142,7 @@ fn OldPart(
         if readings.is_empty() {
             return None;
         }
-        let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
+        let (sheet, wiring) = (app.open.sheet.get(), worked().wiring.get());
         judgement(&sheet, &wiring, &part, &readings, &instruments.read())
     });
     let summary = move || {

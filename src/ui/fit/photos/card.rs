@@ -5,11 +5,11 @@ use crate::bench::photo::{Mark, Photo};
 use crate::ui::browser::pictures;
 use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{Field, TextField};
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::{Element, KeyboardEvent, MouseEvent, Url};
 use crate::ui::photo_files;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
-use leptos::task::spawn_local;
-use leptos::web_sys::{Element, KeyboardEvent, MouseEvent, Url};
 use wasm_bindgen::JsCast;
 
 /// How the picture itself stands.

@@ -8,11 +8,11 @@ use crate::store::pack::crc;
 use crate::ui::browser::now;
 use crate::ui::browser::pictures::{self, PictureError};
 use crate::ui::kit::dynamic::{each, flag, piece, text};
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::{File, HtmlInputElement};
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::task::spawn_local;
-use leptos::web_sys::{File, HtmlInputElement};
 
 /// So many photos are drawn at first; the rest on demand.
 const AT_FIRST: usize = 24;
