@@ -4,6 +4,7 @@
 //! Nothing here knows a sheet, a circuit or a plan.
 
 pub mod dielectric;
+pub mod heater;
 pub mod kind;
 pub mod lamp;
 pub mod limits;
