@@ -83,6 +83,12 @@ pub fn judge(
     }))
 }
 
+/// A reading as typed in the base of its unit, volts for `mV` too; `None` where
+/// it cannot be read.
+pub fn base_value(typed: &str, unit: &str) -> Option<f64> {
+    read(typed, unit).ok().map(|quantity| quantity.value)
+}
+
 /// The unit at the end of a printed limit: `kΩ` of `47 kΩ`.
 pub fn unit_of(printed: &str) -> &str {
     printed.trim_start_matches(|c: char| {

@@ -92,6 +92,9 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Watts of the series lamp at hand; 0 for the one that tells best.
+    #[serde(default)]
+    pub lamp_watts: u16,
 }
 
 /// What a set without a `set` line is called.
@@ -109,6 +112,7 @@ impl SetRecord {
             parts: BTreeMap::new(),
             steps: BTreeMap::new(),
             notes: String::new(),
+            lamp_watts: 0,
         }
     }
 
@@ -177,6 +181,7 @@ impl SetRecord {
             && self.parts == other.parts
             && self.steps == other.steps
             && self.notes == other.notes
+            && self.lamp_watts == other.lamp_watts
     }
 }
 

@@ -83,6 +83,12 @@ impl Lamp {
         RATED_KELVIN * hot.powf(1.0 / RESISTANCE_BY_KELVIN)
     }
 
+    /// Volts at which the filament has `kelvin`, above its cold heat.
+    pub fn volts_at(&self, kelvin: f64) -> f64 {
+        let hot = (kelvin / RATED_KELVIN).powf(RESISTANCE_BY_KELVIN);
+        self.volts * hot.powf(1.0 / (1.0 - EXPONENT))
+    }
+
     /// What it shows at `volts`.
     pub fn glow(&self, volts: f64) -> Glow {
         Glow::at(self.kelvin(volts))
@@ -165,6 +171,9 @@ mod tests {
             assert_eq!(lamp.glow(volts), glow, "{volts} V: {} K", lamp.kelvin(volts));
         }
         assert!((lamp.kelvin(120.0) - RATED_KELVIN).abs() < 1.0);
+        for volts in [10.0, 60.0, 119.0] {
+            assert!((lamp.volts_at(lamp.kelvin(volts)) - volts).abs() < 1e-6);
+        }
         // The cold filament is near room temperature.
         assert!((250.0..360.0).contains(&lamp.kelvin(0.0)), "{}", lamp.kelvin(0.0));
     }

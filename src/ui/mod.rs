@@ -8,6 +8,7 @@ pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod parts;
+pub mod power;
 pub mod record;
 pub mod route;
 pub mod set;
@@ -25,8 +26,6 @@ mod intake;
 mod kit;
 #[cfg(target_arch = "wasm32")]
 mod plan;
-#[cfg(target_arch = "wasm32")]
-mod power;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]

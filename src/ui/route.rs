@@ -11,16 +11,19 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// The set on its series lamp.
+    Lamp,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 2] = [Self::Voltages, Self::Supply];
+    pub const ALL: [Self; 3] = [Self::Voltages, Self::Supply, Self::Lamp];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::Lamp => Stage::Power,
         }
     }
 
@@ -34,6 +37,7 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::Lamp => "Lamp",
         }
     }
 
@@ -42,6 +46,7 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::Lamp => "lamp",
         }
     }
 }
@@ -50,6 +55,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Power => "Steps",
         _ => stage.label(),
     }
 }

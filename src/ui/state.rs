@@ -8,9 +8,11 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::circuit::limiter::NoLoad;
 use crate::circuit::wiring::Wiring;
+use crate::plan::on_lamp::Study;
 use crate::plan::plan;
-use crate::plan::types::Plan;
+use crate::plan::types::{Plan, PowerStep};
 use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
 use crate::store::envelope;
@@ -96,6 +98,10 @@ pub struct Open {
     pub plan: Memo<Arc<Plan>>,
     /// Its nodes, worked out only while a chart shows them.
     pub wiring: Memo<Arc<Wiring>>,
+    /// The set on its lamp, worked out only while a screen shows it.
+    pub study: Memo<Arc<Result<Study, NoLoad>>>,
+    /// The steps of the power-up, told by the lamp where it is known.
+    pub steps: Memo<Arc<Vec<PowerStep>>>,
 }
 
 /// All of the state.
@@ -348,7 +354,18 @@ impl Open {
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
         let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
         let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
-        Self { id, record, text, sheet, plan, wiring }
+        let watts = Memo::new(move |_| record.read().lamp_watts);
+        let study = Memo::new(move |_| {
+            Arc::new(Study::of(&sheet.get(), &plan.read().power_up, watts.get()))
+        });
+        let steps = Memo::new(move |_| {
+            let (plan, study) = (plan.get(), study.get());
+            Arc::new(match study.as_ref() {
+                Ok(study) => study.join(&plan.power_up),
+                Err(_) => plan.power_up.clone(),
+            })
+        });
+        Self { id, record, text, sheet, plan, wiring, study, steps }
     }
 
     /// How far a stage has come.

@@ -112,7 +112,7 @@ impl Study {
         step.stop_if = Some(format!(
             "{}B+ falls or passes its figure, a plate turns red, anything smokes, smells, hisses, \
              or a can gets warm",
-            self.glow_to_stop(stage)
+            Self::glow_to_stop(stage)
         ));
         let set = (healthy.set_v * (1.0 - SET_BAND), healthy.set_v * (1.0 + SET_BAND));
         let set_most = set.1.min(stage.line_v);
@@ -175,7 +175,7 @@ impl Study {
 
     /// From which glow on to stop, where a hard fault shows another one than
     /// the healthy set.
-    fn glow_to_stop(&self, stage: &Stage) -> String {
+    fn glow_to_stop(stage: &Stage) -> String {
         let worst = stage.faulty.iter().map(|point| point.glow).max().unwrap_or(Glow::Dark);
         let next = match stage.healthy.glow {
             Glow::Dark => Glow::DullRed,
