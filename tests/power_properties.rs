@@ -64,8 +64,8 @@ fn energises(step: &PowerStep) -> bool {
 /// stands in the discharge step by its key.
 fn all_charged_are_told(plan: &Plan) -> Result<(), TestCaseError> {
     let step = plan.power_up.iter().find(|step| step.id == "discharge").unwrap();
-    let told = step.expect.clone().unwrap_or_default()
-        + &step.readings.iter().map(|r| format!(" {}:", r.what)).collect::<String>();
+    let readings: Vec<&str> = step.readings.iter().map(|r| r.what.as_str()).collect();
+    let told = format!("{} {}", step.expect.clone().unwrap_or_default(), readings.join(" "));
     let told: Vec<&str> = told
         .split(|c: char| !(c.is_alphanumeric() || c == '/'))
         .filter(|w| !w.is_empty())

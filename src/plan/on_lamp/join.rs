@@ -2,7 +2,7 @@
 
 use super::{Stage, Study, fault_title, lamp_name};
 use crate::circuit::limiter::Rectifies;
-use crate::plan::text::{figure, input, volts, working};
+use crate::plan::text::{figure, input, working};
 use crate::plan::types::{Basis, PowerStep, Reading, Working};
 use crate::trade::heater::{EMISSION, EMISSION_SOURCE};
 use crate::trade::lamp::Glow;
@@ -81,8 +81,8 @@ impl Study {
     /// A stage behind the first lamp.
     fn staged(&self, step: &mut PowerStep, stage: &Stage) {
         let healthy = &stage.healthy;
-        step.title = format!("{} ahead of the lamp", volts(stage.line_v));
-        let percent = figure(100.0 * stage.line_v / self.load.mains_v);
+        let percent = figure((100.0 * stage.line_v / self.load.mains_v).round());
+        step.title = format!("{percent} % of the line, lamp in series");
         step.action = format!(
             "Lamp of {} in series. Raise the line ahead of it to {}, {percent} % of the \
              nameplate, and hold.",
@@ -223,6 +223,12 @@ impl Study {
         );
         working("stage", inputs, rule, result, EMISSION_SOURCE)
     }
+}
+
+/// Volts as a meter shows them here: tenths below ten, whole above.
+fn volts(value: f64) -> String {
+    let rounded = if value < 10.0 { (value * 10.0).round() / 10.0 } else { value.round() };
+    format!("{} V", figure(rounded))
 }
 
 fn band(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f64>) -> Reading {

@@ -47,6 +47,13 @@ pub fn focus(id: &str) {
     }
 }
 
+/// Sets the paper that is printed on; empty for the printer's own.
+pub fn set_paper(size: &str) {
+    if let Some(root) = document().document_element() {
+        let _ = root.set_attribute("data-paper", size);
+    }
+}
+
 /// Sets the colour theme on the page, or leaves it to the system.
 pub fn set_theme(theme: Option<&str>) {
     if let Some(root) = document().document_element() {

@@ -73,7 +73,7 @@ fn told(study: &Study) -> impl IntoView + use<> {
         />
         <Fitting drawing=Callback::new(move |width: f64| lamp::drawing(&drawn, width))/>
         <h3 class="chart__title">"Healthy, stage by stage"</h3>
-        <table class="table table--points" data-table="lamp-stages">
+        <table class="table table--record table--lamp" data-table="lamp-stages">
             <caption class="unseen">"What to expect at each stage of line voltage"</caption>
             <thead>
                 <tr>
@@ -91,7 +91,7 @@ fn told(study: &Study) -> impl IntoView + use<> {
         </table>
         <p class="chart-line">{lamp::warming(study)}</p>
         <h3 class="chart__title">"At the full line, with each likely fault"</h3>
-        <table class="table table--points" data-table="lamp-faults">
+        <table class="table table--record table--lamp" data-table="lamp-faults">
             <caption class="unseen">"What each fault shows at the full line behind the lamp"</caption>
             <thead>
                 <tr>
@@ -106,7 +106,7 @@ fn told(study: &Study) -> impl IntoView + use<> {
         </table>
         <details class="fold">
             <summary>"Every lamp, and how this was worked out"</summary>
-            <table class="table table--points" data-table="lamps">
+            <table class="table table--record table--lamp" data-table="lamps">
                 <caption class="unseen">"Healthy set and worst fault on every lamp"</caption>
                 <thead>
                     <tr>

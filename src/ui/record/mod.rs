@@ -1,7 +1,10 @@
 //! Record: the paper that stays with the set.
 
 pub mod model;
+pub mod paper;
 #[cfg(target_arch = "wasm32")]
 mod screen;
+#[cfg(target_arch = "wasm32")]
+mod sheets;
 #[cfg(target_arch = "wasm32")]
 pub use screen::RecordScreen;

@@ -1,11 +1,13 @@
 //! The record as one sheet of paper.
 
-use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
+use super::model::{LeftRow, PartRow, StepRow, left_rows, orphan_rows, part_rows, step_rows};
+use super::sheets::{PaperPanel, Sheets, is_chosen};
 use crate::store::envelope;
 use crate::store::exchange::file_name;
-use crate::ui::browser::{self, files, now};
+use crate::ui::browser::{files, now};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
@@ -17,8 +19,19 @@ pub fn RecordScreen() -> impl IntoView {
         Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let gone =
         Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
-    let steps =
-        Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let steps = move |before: bool| {
+        Memo::new(move |_| {
+            step_rows(&app.open.record.read(), &app.open.steps.read(), before, app.ahead)
+        })
+    };
+    let (before, after) = (steps(true), steps(false));
+    let left = Memo::new(move |_| left_rows(&app.open.record.read(), &app.open.plan.read()));
+    // The record alone, until more is asked for.
+    let chosen = RwSignal::new(1_u8);
+    let facts = Memo::new(move |_| {
+        let sheet = app.open.sheet.read();
+        title_cells(&sheet.header, sheet.parts.len())
+    });
     let notes = Memo::new(move |_| app.open.record.read().notes.clone());
     let dates = move || {
         let record = app.open.record.read();
@@ -30,10 +43,18 @@ pub fn RecordScreen() -> impl IntoView {
             <div class="sheet__head">
                 <h2 class="sheet__title">"Record of the job"</h2>
                 <div class="buttons no-print">
-                    <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
                     <button class="button" type="button" on:click=move |_| export()>"Export this set"</button>
                 </div>
             </div>
+            <PaperPanel chosen/>
+            <div class="paper" data-sheet="record" class:no-print=move || !is_chosen(chosen, None)>
+            <p class="paper__name print-only">{piece(move || app.open.record.read().name())}</p>
+            <p class="paper__facts print-only">
+                {piece(move || {
+                    let said = facts.get().into_iter().filter(|(_, value)| value != "–");
+                    said.map(|(name, value)| format!("{name}: {value}")).collect::<Vec<_>>().join("   ")
+                })}
+            </p>
             <p class="sheet__lead">{piece(dates)}</p>
             <HazardList plan=app.open.plan/>
             <section hidden=flag(move || parts.read().is_empty())>
@@ -44,15 +65,23 @@ pub fn RecordScreen() -> impl IntoView {
                 <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
                 {piece(move || part_table("record-gone", gone.get()))}
             </section>
+            <section hidden=flag(move || left.read().is_empty())>
+                <h3 class="record__title">"Left as they were, and why"</h3>
+                {piece(move || left_table(left.get()))}
+            </section>
             <section hidden=flag(move || parts.read().is_empty())>
+                <h3 class="record__title">"Before power"</h3>
+                {piece(move || step_table("record-before", before.get()))}
                 <h3 class="record__title">"Power-up"</h3>
-                {piece(move || step_table(steps.get()))}
+                {piece(move || step_table("record-steps", after.get()))}
             </section>
             <section hidden=flag(move || notes.read().is_empty())>
                 <h3 class="record__title">"Notes"</h3>
                 <p class="record__notes">{piece(move || notes.get())}</p>
             </section>
             <Cautions/>
+            </div>
+            <Sheets chosen/>
         </div>
     }
 }
@@ -78,6 +107,7 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
                     <td data-label="Done">{row.done}</td>
                     <td data-label="Day">{row.day}</td>
                     <td data-label="Measured">{row.measured}</td>
+                    <td data-label="Remark">{row.note}</td>
                 </tr>
             }
         })
@@ -92,6 +122,7 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
                     <th scope="col">"Done"</th>
                     <th scope="col">"Day"</th>
                     <th scope="col">"Measured"</th>
+                    <th scope="col">"Remark"</th>
                 </tr>
             </thead>
             <tbody>{rows}</tbody>
@@ -100,7 +131,35 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
     .into_any()
 }
 
-fn step_table(rows: Vec<StepRow>) -> AnyView {
+fn left_table(rows: Vec<LeftRow>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            view! {
+                <tr data-left=row.key.clone()>
+                    <th scope="row" data-label="Part">{row.key}</th>
+                    <td data-label="Mark">{row.old}</td>
+                    <td data-label="Why">{row.why}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <table class="table table--record" data-table="record-left">
+            <thead>
+                <tr>
+                    <th scope="col">"Part"</th>
+                    <th scope="col">"Mark"</th>
+                    <th scope="col">"Why it stays"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
+}
+
+fn step_table(name: &'static str, rows: Vec<StepRow>) -> AnyView {
     let rows = rows
         .into_iter()
         .map(|row| {
@@ -115,7 +174,7 @@ fn step_table(rows: Vec<StepRow>) -> AnyView {
         })
         .collect_view();
     view! {
-        <table class="table table--record" data-table="record-steps">
+        <table class="table table--record" data-table=name>
             <thead>
                 <tr>
                     <th scope="col">"Step"</th>
