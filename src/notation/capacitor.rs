@@ -34,8 +34,9 @@ struct Joined {
 /// Reads the numbers that start at the first word.
 pub fn take(words: &[Word], around: Around) -> Taken {
     let word = &words[0];
-    let joined = match join(&word.text) {
-        Ok(joined) => joined,
+    let (times, skipped) = times(&word.text).unwrap_or((1, 0));
+    let joined = match join(skip(&word.text, skipped)) {
+        Ok(joined) => joined.repeated(times, skipped),
         Err(e) => return number_fault(words, Problem::Number(word.text.clone(), e)),
     };
     let (mark, span, used) = mark_after(words, joined.length);
@@ -46,6 +47,31 @@ pub fn take(words: &[Word], around: Around) -> Taken {
         several(&mut taken, words, &joined, mark, span, around);
     }
     taken
+}
+
+impl Joined {
+    /// The first number so many times over, all standing where it stands.
+    fn repeated(mut self, times: usize, skipped: usize) -> Self {
+        for member in &mut self.members {
+            member.start += skipped;
+        }
+        self.length += skipped;
+        for _ in 1..times {
+            let Member { start, number, .. } = &self.members[0];
+            let more = Member { sign: Some('-'), start: *start, number: number.clone() };
+            self.members.insert(1, more);
+        }
+        self
+    }
+}
+
+/// The count of `2x8` and how many characters it takes: sections alike.
+fn times(text: &str) -> Option<(usize, usize)> {
+    let mut chars = text.chars();
+    let count = chars.next()?.to_digit(10).filter(|n| (2..=6).contains(n))?;
+    let alike = matches!(chars.next()?, 'x' | 'X' | '×')
+        && chars.next().is_some_and(|c| c.is_ascii_digit() || c == '.');
+    alike.then_some((count as usize, 2))
 }
 
 /// Reads numbers while `-`, `+` or `/` joins a further one.

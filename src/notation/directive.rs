@@ -8,7 +8,7 @@ use super::name::{Designator, Place};
 use super::number;
 use super::problem::Problem;
 use super::tube_type;
-use super::unit::VoltMark;
+use super::unit::{Measure, VoltMark};
 use super::word::{Span, Word, cut};
 use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
@@ -250,12 +250,10 @@ fn supply(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Supply {
 /// Reads `350-0-350 V` or `700 V CT` at a word; returns the word after it.
 fn secondary(supply: &mut Supply, rest: &[Word], at: usize, found: &mut Vec<Found>) -> usize {
     let word = &rest[at];
-    if let Some(half) = halves(&word.text) {
-        let whole = half.checked_mul(Decimal::TWO).and_then(|v| Voltage::new(v).ok());
-        supply.secondary = whole;
+    if let Some((whole, used)) = tapped(&rest[at..]) {
+        supply.secondary = Some(whole);
         supply.centre_tapped = true;
-        let unit = rest.get(at + 1).is_some_and(|w| super::unit::read(&w.text).is_some());
-        return at + 1 + usize::from(unit);
+        return at + used;
     }
     let Some(taken) = take(&rest[at..]) else {
         found.push(unknown(word.span, "supply", word, SUPPLY_WORDS));
@@ -272,6 +270,16 @@ fn secondary(supply: &mut Supply, rest: &[Word], at: usize, found: &mut Vec<Foun
         }
     }
     at + taken.words.max(1)
+}
+
+/// The voltage from end to end of `350-0-350 V`, and how many words it takes.
+pub(super) fn tapped(words: &[Word]) -> Option<(Voltage, usize)> {
+    let half = halves(&words.first()?.text)?;
+    let whole = half.checked_mul(Decimal::TWO).and_then(|v| Voltage::new(v).ok())?;
+    let volts = |w: &Word| {
+        super::unit::read(&w.text).is_some_and(|u| matches!(u.measure, Measure::Volts(_)))
+    };
+    Some((whole, 1 + usize::from(words.get(1).is_some_and(volts))))
 }
 
 /// The half of `350-0-350`, with `V` joined to it or not.

@@ -112,7 +112,10 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
     let mut at = 0;
     while let Some(word) = words.get(at) {
         at += 1;
-        if kind == PartKind::Capacitor
+        if let Some((joined, used)) = in_pieces(&words[at - 1..], kind) {
+            out.push(joined);
+            at += used - 1;
+        } else if kind == PartKind::Capacitor
             && matches!(word.text.as_str(), "-" | "+" | "–")
             && let (Some(before), Some(after)) = (out.last_mut(), words.get(at))
             && joins_numbers(before, after)
@@ -128,6 +131,70 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
         }
     }
     out
+}
+
+/// One amount that is written in several words, or with its unit said twice:
+/// `47 000 ohms`, `2 x 8 mfd`, `8µF+8µF`.
+fn in_pieces(words: &[Word], kind: PartKind) -> Option<(Word, usize)> {
+    let (text, used) = match kind {
+        PartKind::Resistor | PartKind::Potentiometer => thousands(words)?,
+        PartKind::Capacitor => times(words).or_else(|| sum_of_alike(&words[0]))?,
+        _ => return None,
+    };
+    let last = &words[used - 1];
+    Some((Word { comma: last.comma, ..Word::new(text, words[0].span.to(last.span)) }, used))
+}
+
+/// Digits in groups of three parted by spaces. Only where nothing else can be
+/// meant: the last group is `000`, or ohms follow.
+fn thousands(words: &[Word]) -> Option<(String, usize)> {
+    let digits = |w: &Word| !w.quoted && w.text.bytes().all(|b| b.is_ascii_digit());
+    let first = words.first().filter(|w| (1..=3).contains(&w.text.len()) && digits(w))?;
+    if first.text.starts_with('0') || first.comma {
+        return None;
+    }
+    let mut used = 1;
+    let mut text = first.text.clone();
+    while let Some(group) = words.get(used)
+        && group.text.len() == 3
+        && digits(group)
+        && group.span.line == first.span.line
+        && !words[used - 1].comma
+    {
+        text.push_str(&group.text);
+        used += 1;
+    }
+    let ohms =
+        |w: &Word| unit::read(&w.text).is_some_and(|u| u.measure == unit::Measure::Resistance);
+    let sure = words[used - 1].text == "000"
+        || !words[used - 1].comma && words.get(used).is_some_and(ohms);
+    (used > 1 && sure).then_some((text, used))
+}
+
+/// `2 x 8`, as it would stand in one word.
+fn times(words: &[Word]) -> Option<(String, usize)> {
+    let [count, cross, value, ..] = words else { return None };
+    let one_digit = count.text.len() == 1 && count.text.bytes().all(|b| b.is_ascii_digit());
+    let number = value.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    let alike = one_digit && number && matches!(cross.text.as_str(), "x" | "X" | "×");
+    alike.then(|| (format!("{}x{}", count.text, value.text), 3))
+}
+
+/// `8µF+8µF` as `8+8µF`: the unit is said once for all.
+fn sum_of_alike(word: &Word) -> Option<(String, usize)> {
+    let mut numbers = Vec::new();
+    let mut unit = None;
+    for piece in word.text.split('+') {
+        let digits = piece.find(|c: char| !(c.is_ascii_digit() || c == '.' || c == ','))?;
+        let (number, mark) = piece.split_at(digits);
+        if number.is_empty() || unit.is_some_and(|unit| unit != mark) {
+            return None;
+        }
+        unit = Some(mark);
+        numbers.push(number);
+    }
+    let mark = unit.filter(|mark| unit::read(mark).is_some())?;
+    (numbers.len() > 1 && !word.quoted).then(|| (format!("{}{mark}", numbers.join("+")), 1))
 }
 
 /// Whether two words on one line are plain numbers that a sign may join.

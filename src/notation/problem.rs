@@ -115,6 +115,11 @@ pub enum Problem {
     /// A bare small whole number on a capacitor.
     #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
     BareEither(String, String),
+    /// `line` alone on a capacitor.
+    #[error(
+        "'{0}' alone could be across the line or from line to chassis; read as across the line"
+    )]
+    LineAlone(String),
     /// A number that lost its point.
     #[error("'{0}' seems to have lost its point; read as {1}")]
     LostPoint(String, String),

@@ -1,15 +1,18 @@
 //! The cursor that walks the words of one line and takes item after item.
 
 use super::amount::{self, Around, BareM};
+use super::directive;
 use super::item::{Found, Item, Placed, WindingItem};
 use super::leads;
 use super::line::phrase;
 use super::problem::Problem;
+use super::unit::VoltMark;
 use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
 use crate::letters::Letters;
 use crate::trade::kind::PartKind;
 use crate::trade::quantity::Tolerance;
+use crate::trade::role::Role;
 use rust_decimal::Decimal;
 
 /// Walks the words of one line.
@@ -65,6 +68,7 @@ impl Reader {
             || self.take_pin()
             || self.take_area()
             || self.take_class_or_phrase()
+            || self.take_halves()
             || self.take_amount()
         {
             return;
@@ -177,6 +181,11 @@ impl Reader {
     /// Voltage and resistance of a winding, until something else stands there.
     fn winding_amounts(&mut self, winding: &mut WindingItem) {
         while self.at < self.words.len() && leads::winding_word(&self.words[self.at]).is_none() {
+            if let Some((whole, used)) = directive::tapped(&self.words[self.at..]) {
+                winding.volts = winding.volts.or(Some(whole));
+                self.at += used;
+                continue;
+            }
             let around = self.around();
             let Some(taken) = amount::take(&self.words[self.at..], around) else { break };
             let mut other = Vec::new();
@@ -237,6 +246,12 @@ impl Reader {
         let last = self.words[self.at + used - 1].span;
         let span = self.words[self.at].span.to(last);
         let item = match meaning {
+            // Only a capacitor that meets the line is a hazard of its own.
+            Meaning::Line if self.kind != PartKind::Capacitor => return false,
+            Meaning::Line => {
+                self.found.push(line_alone(span, &self.words[self.at].text));
+                Some(Item::Role(Role::AcrossLine))
+            }
             Meaning::Dielectric(d) => Some(Item::Dielectric(d)),
             Meaning::Role(r) => Some(Item::Role(r)),
             Meaning::Make(m) => Some(Item::Make(m)),
@@ -251,6 +266,18 @@ impl Reader {
         if let Some(item) = item {
             self.push(span, item);
         }
+        self.at += used;
+        true
+    }
+
+    /// `325-0-325 V` on a transformer: its high-voltage winding, from end to end.
+    fn take_halves(&mut self) -> bool {
+        if self.kind != PartKind::Transformer {
+            return false;
+        }
+        let Some((whole, used)) = directive::tapped(&self.words[self.at..]) else { return false };
+        let span = self.words[self.at].span.to(self.words[self.at + used - 1].span);
+        self.push(span, Item::Volts(vec![whole], VoltMark::CentreTapped));
         self.at += used;
         true
     }
@@ -300,6 +327,16 @@ impl Reader {
         };
         self.found.push(found);
     }
+}
+
+/// The note on `line` alone.
+fn line_alone(span: Span, word: &str) -> Found {
+    let problem = Problem::LineAlone(word.to_owned());
+    let read = Role::AcrossLine.label();
+    [Role::AcrossLine, Role::LineToChassis].into_iter().fold(
+        Found { read: Some(read.to_owned()), ..Found::warning(span, problem) },
+        |found, role| found.or(format!("it is {}", role.label()), role.label()),
+    )
 }
 
 /// Whether a word after a tube type says its bulb, as in `6V6 GT`.

@@ -23,6 +23,8 @@ pub enum Meaning {
     Kind(PartKind),
     /// Guaranteed minimum value: 0/+100 %.
     GuaranteedMinimum,
+    /// `line` alone: a capacitor across the line, or from it to chassis.
+    Line,
     /// Understood, and says nothing more.
     Nothing,
 }
@@ -105,6 +107,7 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("b+ bypass", W::Role(R::SupplyBypass)),
     ("plate return bypass", W::Role(R::SupplyBypass)),
     ("rf supply bypass", W::Role(R::SupplyBypass)),
+    ("cathode", W::Role(R::CathodeBypassAudio)),
     ("audio cathode bypass", W::Role(R::CathodeBypassAudio)),
     ("cathode rf bypass", W::Role(R::CathodeBypassRf)),
     ("cathode bypass rf", W::Role(R::CathodeBypassRf)),
@@ -128,6 +131,8 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("tone compensation", W::Role(R::VolumeCompensation)),
     ("output plate bypass", W::Role(R::PlateBypass)),
     ("output bypass", W::Role(R::PlateBypass)),
+    ("line", W::Line),
+    ("mains", W::Line),
     ("across line", W::Role(R::AcrossLine)),
     ("line bypass", W::Role(R::AcrossLine)),
     ("line filter", W::Role(R::AcrossLine)),
@@ -168,6 +173,9 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("pot", W::Kind(K::Potentiometer)),
     ("potentiometer", W::Kind(K::Potentiometer)),
     ("volume control", W::Kind(K::Potentiometer)),
+    ("vol control", W::Kind(K::Potentiometer)),
+    ("vol pot", W::Kind(K::Potentiometer)),
+    ("tone pot", W::Kind(K::Potentiometer)),
     ("rheostat", W::Kind(K::Potentiometer)),
     ("control", W::Kind(K::Potentiometer)),
     ("line cord resistor", W::Kind(K::ResistanceCord)),
@@ -230,7 +238,12 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("vibrator", W::Nothing),
     ("speaker", W::Nothing),
     ("meter", W::Nothing),
+    ("with switch", W::Nothing),
+    ("w/ switch", W::Nothing),
+    ("w/switch", W::Nothing),
     ("and", W::Nothing),
+    ("with", W::Nothing),
+    ("w/", W::Nothing),
     ("at", W::Nothing),
     ("@", W::Nothing),
     ("&", W::Nothing),

@@ -353,6 +353,10 @@ fn winding(sheet: &Sheet) -> Option<Winding> {
         let tapped = sheet.header.centre_tapped;
         return Some(Winding { whole_v: whole.to_f64(), tapped, primary_v });
     }
+    // `325-0-325 V` on the transformer's own line, no winding named.
+    if let Some(whole) = power.filter(|p| p.rating_ac).and_then(|p| p.rating) {
+        return Some(Winding { whole_v: whole.to_f64(), tapped: true, primary_v });
+    }
     let secondaries = sheet.parts.iter().filter(|p| is_power_transformer(p)).flat_map(|p| {
         p.windings.iter().filter(|w| w.kind == WindingKind::Secondary && w.volts.is_some())
     });
@@ -408,6 +412,15 @@ mod tests {
         let found = supply(transformer("700", true), vec![]);
         assert!((found.no_load_v.unwrap() - 528.8).abs() < 0.1);
         assert_eq!(found.line_connected, Some(false));
+    }
+
+    #[test]
+    fn a_tapped_winding_may_stand_on_the_transformer_itself() {
+        for line in ["T1 power transformer 350-0-350", "T1 power 700 V CT"] {
+            let sheet = Sheet::read(&format!("mains 117 V\nsupply transformer\n{line}"));
+            let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]));
+            assert!((found.no_load_v.unwrap() - 528.8).abs() < 0.1, "{line}");
+        }
     }
 
     #[test]
