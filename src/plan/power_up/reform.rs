@@ -1,4 +1,4 @@
-//! Electrolytics that stay: brought back to their voltage through a resistor,
+//! Old electrolytics that are kept after all: brought back to their voltage through a resistor,
 //! before the set does it with its whole supply behind them.
 
 use super::{reading, step};
@@ -29,7 +29,7 @@ const LEAKAGE: Source = Source::published(
      to 250 V, 0.025 to 350 V, 0.04 above, as quoted by others",
 );
 
-/// An electrolytic that stays.
+/// An old electrolytic.
 struct Kept<'a> {
     key: &'a str,
     volts: f64,
@@ -49,7 +49,8 @@ impl Kept<'_> {
     }
 }
 
-/// The step, where the plan keeps electrolytics of more than 50 V.
+/// The step, where the set has old electrolytics of more than 50 V. The plan
+/// replaces them; a user may keep one.
 pub fn steps(parts: &[PlannedPart]) -> Option<PowerStep> {
     let kept: Vec<Kept> = parts.iter().filter_map(kept).collect();
     let highest = kept.iter().map(|part| part.volts).fold(0.0, f64::max);
@@ -64,9 +65,10 @@ pub fn steps(parts: &[PlannedPart]) -> Option<PowerStep> {
     let mut made = step(
         "reform",
         Phase::BeforePower,
-        "Reform the electrolytics that stay",
+        "Old electrolytics that stay, if any",
         format!(
-            "{}: positive lead lifted, one at a time, from a supply with a current limit through \
+            "The plan replaces {}; with all of them new this step is done. One that is to stay is \
+             reformed first: positive lead lifted, one at a time, from a supply with a current limit through \
              {resistor}. A quarter, a half, three quarters and all of its rated volts; at each \
              wait until the current falls below 1 mA. The volts across the resistor tell it: 1 V \
              is {}. Then discharge it through the same resistor.",
@@ -93,11 +95,12 @@ pub fn steps(parts: &[PlannedPart]) -> Option<PowerStep> {
 }
 
 fn kept(part: &PlannedPart) -> Option<Kept<'_>> {
-    let stays = matches!(part.decision, Decision::Keep | Decision::Test);
+    // What is marked as new stays and needs none of it.
+    let old = part.decision != Decision::Keep;
     let dielectric = part.old.dielectric.is_some_and(|d| d.value.is_electrolytic());
     let volts = part.old.rating.map(Voltage::to_f64)?;
     let microfarads = part.old.picofarads? * 1e-6;
-    (stays && dielectric && volts > SHOCK_V && microfarads > 0.0).then_some(Kept {
+    (old && dielectric && volts > SHOCK_V && microfarads > 0.0).then_some(Kept {
         key: &part.key,
         volts,
         microfarads,
@@ -131,4 +134,45 @@ fn leakage_working(kept: &[Kept]) -> Working {
     let each: Vec<String> =
         kept.iter().map(|p| format!("{} {} mA", p.key, figure(p.leakage()))).collect();
     working("leakage", inputs, "K·C + 0.3 mA by the rated volts", each.join(", "), LEAKAGE)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::plan;
+    use crate::sheet::Sheet;
+
+    fn leakage(microfarads: f64, volts: f64) -> f64 {
+        Kept { key: "C1", volts, microfarads }.leakage()
+    }
+
+    /// Printed beside the formula: 20 µF at 450 V 1.1 mA, at 250 V 0.7 mA
+    /// (JAN-C-62 and EIA, as quoted by others).
+    #[test]
+    fn the_leakage_is_the_printed_one() {
+        assert!((leakage(20.0, 450.0) - 1.1).abs() < 1e-9);
+        assert!((leakage(20.0, 250.0) - 0.7).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_resistor_keeps_a_short_below_five_milliamperes_and_stays_cool() {
+        let text = "mains 117 V\nsupply transformer 700 V CT\nC1 20 mfd 450 V electrolytic\n\
+                    C2 10 mfd 150 V electrolytic\nC3 25 mfd 25 V electrolytic";
+        let steps = plan(&Sheet::read(text)).power_up;
+        let step = steps.iter().find(|step| step.id == "reform").unwrap();
+        assert!(step.action.contains("C1, C2"), "{}", step.action);
+        // 450 V through 100 kΩ: 4.5 mA, 2 W.
+        assert_eq!(step.working[0].result, "100 kΩ, 4.5 mA into a short, 2.02 W");
+        assert!(step.action.contains("100 kΩ 5 W"), "{}", step.action);
+        let limits: Vec<_> = step.readings.iter().map(|r| r.most.as_deref()).collect();
+        assert_eq!(limits, [Some("1.1"), Some("0.5")]);
+    }
+
+    #[test]
+    fn new_electrolytics_and_sets_without_any_need_no_reforming() {
+        for text in ["C1 20 mfd 450 V electrolytic new", "C1 .05 mfd 400 V paper"] {
+            let steps = plan(&Sheet::read(text)).power_up;
+            assert!(steps.iter().all(|step| step.id != "reform"), "{text}");
+        }
+    }
 }

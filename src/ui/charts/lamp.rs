@@ -65,7 +65,8 @@ pub struct LampLine {
 
 /// `orange, 22 V`.
 fn shown(point: &Point) -> String {
-    format!("{}, {}", point.glow.words(), volts(point.lamp_v))
+    // A figure stays with its unit.
+    format!("{}, {}", point.glow.words(), volts(point.lamp_v).replace(' ', "\u{a0}"))
 }
 
 /// B+, or that there is none.
@@ -93,7 +94,11 @@ pub fn stages(study: &Study) -> Vec<StageRow> {
                 line: volts(stage.line_v),
                 lamp: shown(healthy),
                 set: volts(healthy.set_v),
-                heaters: volts(healthy.heaters * heaters),
+                heaters: format!(
+                    "{} of {}",
+                    volts(healthy.heaters * heaters).trim_end_matches(" V"),
+                    volts(heaters)
+                ),
                 amps: format!("{} A", figure(healthy.amps)),
                 b_plus: b_plus(healthy),
                 bare: b_plus(&stage.bare),

@@ -176,7 +176,7 @@ impl Paper<'_> {
             Some(row(
                 &planned.key,
                 vec![
-                    text(format!("{}{foil}", task(planned))),
+                    text(format!("{}{foil}", fit(planned))),
                     text(format!("{sign}{}", self.place(&leads.from))),
                     Cell::Ticks(STATES),
                     text(self.place(&leads.to)),
@@ -300,18 +300,20 @@ impl Paper<'_> {
             lines.extend(step.stop_if.clone().map(|words| ("Stop if: ", words)));
             let hold = step.hold_seconds.map(crate::bench::hold::clock);
             lines.extend(hold.map(|clock| ("Hold: ", clock)));
-            let readings = step
+            let readings: Vec<(String, String)> = step
                 .readings
                 .iter()
                 .map(|reading| (asked(reading), self.typed(&step.id, &reading.id)))
                 .collect();
+            // A row must fit on a page; the pins have boxes of their own.
+            let readings = if step.id == "voltages" {
+                Cell::Text("On the wiring chart, a box for every pin.".to_owned())
+            } else {
+                Cell::Readings(readings)
+            };
             rows.push(row(
                 format!("{}. {}", at + 1, step.title),
-                vec![
-                    Cell::Lines(lines),
-                    Cell::Readings(readings),
-                    Cell::Ticks(&["done", "skipped"]),
-                ],
+                vec![Cell::Lines(lines), readings, Cell::Ticks(&["done", "skipped"])],
             ));
         }
         Table {
@@ -390,6 +392,12 @@ impl Paper<'_> {
         let step = self.steps.iter().find(|step| step.id == "cord-fuse")?;
         step.working.first().map(|working| working.result.clone())
     }
+}
+
+/// What is fitted between the leads, or what is done with the old part.
+fn fit(part: &PlannedPart) -> String {
+    let new = part.replacement.as_ref().map(|new| new.text.clone());
+    new.unwrap_or_else(|| format!("{}: {}", words::decision(part.decision), part.old.text))
 }
 
 /// What to fit, or what to measure on a part that stays.

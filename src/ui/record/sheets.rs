@@ -131,7 +131,6 @@ fn table_view(name: &str, table: &Table) -> AnyView {
     let no_lead = lead.is_empty();
     view! {
         <section class="paper" data-sheet=slug>
-            <p class="paper__lead" hidden=no_lead>{lead}</p>
             <table class=format!("paper-table paper-table--{slug}")>
                 <thead>
                     <tr class="paper-table__title">
@@ -141,7 +140,10 @@ fn table_view(name: &str, table: &Table) -> AnyView {
                     </tr>
                     <tr>{columns}</tr>
                 </thead>
-                <tbody>{rows}</tbody>
+                <tbody>
+                    <tr class="paper-table__lead" hidden=no_lead><td colspan=span.clone()>{lead}</td></tr>
+                    {rows}
+                </tbody>
             </table>
         </section>
     }
