@@ -25,6 +25,11 @@ pub fn falling(float: f64) -> Key {
     rising(float).map(|part| HALF - part)
 }
 
+/// A key by which whole numbers rise.
+pub fn counting(number: u64) -> Key {
+    halves(number)
+}
+
 /// The largest of the halves of a key.
 const HALF: usize = u32::MAX as usize;
 

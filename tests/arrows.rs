@@ -17,8 +17,16 @@ const MAY_USE: [(&str, &[&str]); 8] = [
 ];
 
 /// Crates that only the screens may name.
-const BROWSER: [&str; 6] =
-    ["leptos", "web_sys", "js_sys", "wasm_bindgen", "gloo_storage", "gloo_timers"];
+const BROWSER: [&str; 8] = [
+    "leptos",
+    "reactive_graph",
+    "tachys",
+    "web_sys",
+    "js_sys",
+    "wasm_bindgen",
+    "gloo_storage",
+    "gloo_timers",
+];
 
 /// What no domain folder may read: time, chance, the disk.
 const WORLD: [&str; 4] = ["std::time", "std::fs", "std::env", "rand::"];

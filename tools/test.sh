@@ -36,7 +36,7 @@ step "format" cargo fmt --all --check
 step "clippy" cargo clippy --workspace --all-targets --locked -- -D warnings
 step "clippy for wasm" cargo clippy --locked --target $wasm --lib --bins --test 'in_browser*' -- -D warnings
 step "tests" cargo test --locked
-step "tests of the tools" cargo test --locked -p firstglow-binder -p firstglow-loopback
+step "tests of the tools" cargo test --locked -p firstglow-binder -p firstglow-loopback -p firstglow-pieces
 step "documentation" documentation
 
 [ "${1:-}" = quick ] && exit

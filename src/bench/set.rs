@@ -26,7 +26,7 @@ impl FromStr for SetId {
 
 /// Where a set stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case", tag = "state")]
+#[serde(try_from = "KeptLife", into = "KeptLife")]
 pub enum Life {
     /// On the bench.
     #[default]
@@ -38,6 +38,46 @@ pub enum Life {
         /// When.
         at: Stamp,
     },
+}
+
+/// The same as it is saved: `{"state": "deleted", "at": …}`. The derived code
+/// for an enum that is told by a field is many times the size.
+#[derive(Serialize, Deserialize)]
+struct KeptLife {
+    state: State,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    at: Option<Stamp>,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum State {
+    Active,
+    Archived,
+    Deleted,
+}
+
+impl From<Life> for KeptLife {
+    fn from(life: Life) -> Self {
+        match life {
+            Life::Active => Self { state: State::Active, at: None },
+            Life::Archived => Self { state: State::Archived, at: None },
+            Life::Deleted { at } => Self { state: State::Deleted, at: Some(at) },
+        }
+    }
+}
+
+impl TryFrom<KeptLife> for Life {
+    type Error = &'static str;
+
+    fn try_from(kept: KeptLife) -> Result<Self, Self::Error> {
+        match (kept.state, kept.at) {
+            (State::Active, _) => Ok(Self::Active),
+            (State::Archived, _) => Ok(Self::Archived),
+            (State::Deleted, Some(at)) => Ok(Self::Deleted { at }),
+            (State::Deleted, None) => Err("a deleted set does not say when it was deleted"),
+        }
+    }
 }
 
 /// What was done on one part.

@@ -14,40 +14,57 @@
 //! assert_eq!(sheet.header.name.as_deref(), Some("Kitchen table set, five tubes, 1947"));
 //! ```
 
-/// A set to open and try.
+/// What is told of such a set before it is opened.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Example {
+pub struct Told {
     /// A short name that stays the same.
     pub id: &'static str,
     /// The name that is shown.
     pub title: &'static str,
     /// What it shows, in one sentence.
     pub about: &'static str,
+}
+
+/// The three sets, without their sheets: those are as long as all else that
+/// the first screen says.
+pub const TOLD: [Told; 3] = [
+    Told {
+        id: "table-set",
+        title: "Kitchen table set",
+        about: "Five tubes with their heaters in series across the line, 1947: a chassis that floats, paper capacitors on the line, and one can with three sections.",
+    },
+    Told {
+        id: "console",
+        title: "Floor console",
+        about: "Nine tubes with a power transformer, 1940: push-pull output, the speaker field as filter choke, output bias from the negative lead, and M for thousand.",
+    },
+    Told {
+        id: "bench-instrument",
+        title: "Bench bridge",
+        about: "A capacitor and resistor bridge with a leakage test, 1951: a selenium rectifier, a regulator tube, oil-filled capacitors, switch decks, and no fuse.",
+    },
+];
+
+/// A set to open and try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Example {
+    /// A short name that stays the same.
+    pub id: &'static str,
     /// The sheet.
     pub text: &'static str,
 }
 
 /// The three sets.
 pub const EXAMPLES: [Example; 3] = [
-    Example {
-        id: "table-set",
-        title: "Kitchen table set",
-        about: "Five tubes with their heaters in series across the line, 1947: a chassis that floats, paper capacitors on the line, and one can with three sections.",
-        text: include_str!("examples/table-set.txt"),
-    },
-    Example {
-        id: "console",
-        title: "Floor console",
-        about: "Nine tubes with a power transformer, 1940: push-pull output, the speaker field as filter choke, output bias from the negative lead, and M for thousand.",
-        text: include_str!("examples/console.txt"),
-    },
-    Example {
-        id: "bench-instrument",
-        title: "Bench bridge",
-        about: "A capacitor and resistor bridge with a leakage test, 1951: a selenium rectifier, a regulator tube, oil-filled capacitors, switch decks, and no fuse.",
-        text: include_str!("examples/bench-instrument.txt"),
-    },
+    Example { id: TOLD[0].id, text: include_str!("examples/table-set.txt") },
+    Example { id: TOLD[1].id, text: include_str!("examples/console.txt") },
+    Example { id: TOLD[2].id, text: include_str!("examples/bench-instrument.txt") },
 ];
+
+/// The sheet of an example.
+pub fn sheet_of(id: &str) -> Option<&'static str> {
+    EXAMPLES.iter().find(|example| example.id == id).map(|example| example.text)
+}
 
 #[cfg(test)]
 mod tests {

@@ -5,6 +5,7 @@
 //! with one more migration, and a fixture of the old one in `tests/fixtures`.
 
 use crate::bench::Bench;
+use crate::order;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
 use thiserror::Error;
@@ -126,7 +127,7 @@ fn migrate(data: Value, version: u64, migrations: &[Migration]) -> Result<Value,
 /// Refuses a bench on which two sets share a number.
 fn whole(bench: Bench) -> Result<Bench, ReadError> {
     let mut ids: Vec<_> = bench.sets.iter().map(|s| s.id).collect();
-    ids.sort_unstable();
+    order::sort(&mut ids, |id| order::counting(u64::from(id.0)));
     ids.dedup();
     if ids.len() != bench.sets.len() {
         return Err(ReadError::Damaged { what: "two sets have the same number".into() });

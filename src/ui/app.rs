@@ -6,27 +6,32 @@ use super::intake;
 use super::kit::{Banner, StagePath, Toasts};
 use super::route::Route;
 use super::state::{App as State, Saving, Theme, app};
-use super::{buy, fit, parts, plan, power, record, set};
+use super::workshop::{self, Notice};
+use super::{parts, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
 use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::leptos::ev;
 use crate::ui::view::prelude::*;
-use leptos::ev;
 use std::time::Duration;
 
 /// The whole app.
 pub fn root() -> AnyView {
     let app = State::open();
     provide_context(app);
+    workshop::open(app);
     listen(app);
-    // Writes to the page, not to signals: what the theme is, and the title.
+    // Writes to the page, not to signals: what the theme is, the title, and how
+    // the workshop stands.
     Effect::new(move |_| {
-        browser::set_theme(match app.theme.get() {
+        let theme = match app.theme.get() {
             Theme::System => None,
             Theme::Light => Some("light"),
             Theme::Dark => Some("dark"),
-        });
+        };
+        browser::mark("data-theme", theme);
     });
+    Effect::new(move |_| browser::mark("data-workshop", Some(app.workshop.get().word())));
     let own_title = document().title();
     Effect::new(move |_| document().set_title(&title(app, &own_title)));
     view! {
@@ -43,6 +48,7 @@ pub fn root() -> AnyView {
         <Masthead/>
         <main class="main" id="main" tabindex="-1">
             <Banner/>
+            <Notice/>
             <Screen/>
         </main>
         <Toasts/>
@@ -163,11 +169,7 @@ fn SetFrame(
     let screen = move || match stage.get() {
         Stage::Set => view! { <set::SetScreen/> }.into_any(),
         Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),
-        Stage::Plan => view! { <plan::PlanScreen/> }.into_any(),
-        Stage::Buy => view! { <buy::BuyScreen/> }.into_any(),
-        Stage::Fit => view! { <fit::FitScreen/> }.into_any(),
-        Stage::Power => view! { <power::PowerScreen/> }.into_any(),
-        Stage::Record => view! { <record::RecordScreen/> }.into_any(),
+        other => app.workshop.get().screen(other),
     };
     view! {
         <TitleBlock/>

@@ -7,10 +7,9 @@ use super::state::{App, MAX_SHEET, Undo};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId};
-use crate::sheet::import;
 use crate::store::exchange::{self, Incoming};
-use leptos::task::spawn_local;
-use leptos::web_sys::File;
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys::File;
 
 /// The kinds of file that a picker offers.
 pub const ACCEPT: &str = ".json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
@@ -37,8 +36,8 @@ pub fn take_file(app: App, file: File) {
 fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
         Ok(Incoming::Bench(bench)) => join(app, bench),
-        Ok(Incoming::List) => match import::import(bytes, name) {
-            Ok(list) => take_list(app, &list.text, name),
+        Ok(Incoming::List) => match app.workshop.get_untracked().list(bytes, name) {
+            Ok(list) => take_list(app, &list, name),
             Err(error) => app.say(format!("{error} Nothing changed."), None),
         },
         Err(error) => app.say(format!("{name}: {error} Nothing changed."), None),

@@ -25,11 +25,15 @@ mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
 #[cfg(target_arch = "wasm32")]
+mod leptos;
+#[cfg(target_arch = "wasm32")]
 mod plan;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]
 mod view;
+#[cfg(target_arch = "wasm32")]
+mod workshop;
 
 /// Mounts the app on the page.
 #[cfg(target_arch = "wasm32")]

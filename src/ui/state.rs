@@ -8,18 +8,15 @@ use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
-use crate::circuit::limiter::NoLoad;
-use crate::circuit::wiring::Wiring;
-use crate::plan::on_lamp::Study;
-use crate::plan::plan;
-use crate::plan::types::{Plan, PowerStep};
+use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
 use crate::store::envelope;
 use crate::store::keeper::{Keeper, Opening};
 use crate::store::shelf::Shelf;
+use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
 use crate::ui::view::prelude::*;
-use leptos::leptos_dom::helpers::{TimeoutHandle, set_timeout_with_handle};
+use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
 use std::sync::Arc;
 use std::time::Duration;
@@ -94,14 +91,9 @@ pub struct Open {
     pub text: Memo<Arc<str>>,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
-    /// Its plan.
+    /// Its plan; its notes alone before the workshop is there.
     pub plan: Memo<Arc<Plan>>,
-    /// Its nodes, worked out only while a chart shows them.
-    pub wiring: Memo<Arc<Wiring>>,
-    /// The set on its lamp, worked out only while a screen shows it.
-    pub study: Memo<Arc<Result<Study, NoLoad>>>,
-    /// The steps of the power-up, told by the lamp where it is known.
-    pub steps: Memo<Arc<Vec<PowerStep>>>,
+    workshop: RwSignal<Workshop>,
 }
 
 /// All of the state.
@@ -123,6 +115,8 @@ pub struct App {
     pub clock: RwSignal<Stamp>,
     /// The minutes that local time runs ahead of UTC.
     pub ahead: i32,
+    /// What works plans out and shows them.
+    pub workshop: RwSignal<Workshop>,
     /// The open set.
     pub open: Open,
     keeper: StoredValue<Keeper<BrowserShelf>>,
@@ -150,8 +144,10 @@ impl App {
         };
         let bench = RwSignal::new(bench);
         let route = RwSignal::new(Route::parse(&browser::hash()));
+        let workshop = RwSignal::new(Workshop::Coming);
         Self {
             bench,
+            workshop,
             route,
             saving: RwSignal::new(saving),
             toast: RwSignal::new(None),
@@ -159,7 +155,7 @@ impl App {
             parts_view: RwSignal::new(PartsView::Text),
             clock: RwSignal::new(browser::now()),
             ahead: browser::ahead_minutes(),
-            open: Open::new(bench, route),
+            open: Open::new(bench, route, workshop),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
@@ -341,7 +337,7 @@ impl App {
 }
 
 impl Open {
-    fn new(bench: RwSignal<Bench>, route: RwSignal<Route>) -> Self {
+    fn new(bench: RwSignal<Bench>, route: RwSignal<Route>, workshop: RwSignal<Workshop>) -> Self {
         let id = Memo::new(move |_| {
             let id = route.get().set_id()?;
             bench.with(|b| b.set(id).is_some()).then_some(id)
@@ -352,26 +348,14 @@ impl Open {
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
         let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::new(move |_| Arc::new(plan(&sheet.get())));
-        let wiring = Memo::new(move |_| Arc::new(Wiring::of(&sheet.get())));
-        let watts = Memo::new(move |_| record.read().lamp_watts);
-        let study = Memo::new(move |_| {
-            Arc::new(Study::of(&sheet.get(), &plan.read().power_up, watts.get()))
-        });
-        let steps = Memo::new(move |_| {
-            let (plan, study) = (plan.get(), study.get());
-            Arc::new(match study.as_ref() {
-                Ok(study) => study.join(&plan.power_up),
-                Err(_) => plan.power_up.clone(),
-            })
-        });
-        Self { id, record, text, sheet, plan, wiring, study, steps }
+        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
+        Self { id, record, text, sheet, plan, workshop }
     }
 
     /// How far a stage has come.
     pub fn progress(self, stage: Stage) -> crate::bench::progress::Progress {
         let record = self.record.get();
-        crate::bench::progress::of(stage, &record, &self.sheet.get(), &self.plan.get())
+        self.workshop.get().progress(stage, &record, &self.sheet.read(), &self.plan.read())
     }
 }
 

@@ -1,7 +1,7 @@
 //! Files out and in, and the clipboard.
 
-use leptos::prelude::{document, window};
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{document, window};
+use crate::ui::leptos::web_sys;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 

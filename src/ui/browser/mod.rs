@@ -6,8 +6,8 @@ pub mod shelf;
 
 use super::route::Route;
 use crate::bench::stamp::Stamp;
-use leptos::prelude::{document, window};
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{document, window};
+use crate::ui::leptos::web_sys;
 use wasm_bindgen::JsCast;
 
 /// Now.
@@ -47,19 +47,12 @@ pub fn focus(id: &str) {
     }
 }
 
-/// Sets the paper that is printed on; empty for the printer's own.
-pub fn set_paper(size: &str) {
+/// Sets an attribute on the root of the page, or takes it off.
+pub fn mark(name: &str, value: Option<&str>) {
     if let Some(root) = document().document_element() {
-        let _ = root.set_attribute("data-paper", size);
-    }
-}
-
-/// Sets the colour theme on the page, or leaves it to the system.
-pub fn set_theme(theme: Option<&str>) {
-    if let Some(root) = document().document_element() {
-        let _ = match theme {
-            Some(theme) => root.set_attribute("data-theme", theme),
-            None => root.remove_attribute("data-theme"),
+        let _ = match value {
+            Some(value) => root.set_attribute(name, value),
+            None => root.remove_attribute(name),
         };
     }
 }

@@ -5,14 +5,14 @@ use super::files::address_of;
 use super::shelf::BrowserShelf;
 use crate::store::keeper::KEY;
 use crate::store::shelf::Shelf;
-use leptos::prelude::{document, window};
-use leptos::web_sys::Element;
+use crate::ui::leptos::prelude::{document, window};
+use crate::ui::leptos::web_sys::Element;
 use wasm_bindgen::JsValue;
 
 /// Puts that page up at the first panic.
 pub fn install() {
     std::panic::set_hook(Box::new(|info| {
-        leptos::web_sys::console::error_1(&JsValue::from_str(&info.to_string()));
+        crate::ui::leptos::web_sys::console::error_1(&JsValue::from_str(&info.to_string()));
         // Nothing is left to report a second failure to.
         let _ = show(&info.to_string());
     }));

@@ -1,9 +1,9 @@
 //! The browser's storage as a shelf.
 
 use crate::store::shelf::{Shelf, ShelfError};
+use crate::ui::leptos::prelude::window;
+use crate::ui::leptos::web_sys;
 use gloo_storage::{LocalStorage, Storage};
-use leptos::prelude::window;
-use leptos::web_sys;
 use wasm_bindgen::{JsCast, JsValue};
 
 /// The storage of this page, looked up at every use: a browser may take it away.

@@ -5,10 +5,10 @@ use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardStrip};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
-use leptos::task::spawn_local;
 
 /// What to buy for the open set.
 #[component]

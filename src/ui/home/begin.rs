@@ -1,11 +1,12 @@
 //! Ways to begin a set: a blank sheet, or an example.
 
 use crate::bench::progress::Stage;
-use crate::sheet::examples::EXAMPLES;
+use crate::sheet::examples::TOLD;
 use crate::ui::browser::{self, now};
 use crate::ui::route::Route;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::NOT_YET;
 
 /// A blank sheet and the examples.
 #[component]
@@ -15,7 +16,11 @@ pub fn Begin() -> impl IntoView {
         let id = app.change(|bench| bench.add(text, now()));
         browser::go(Route::Set(id, stage));
     };
-    let examples = EXAMPLES
+    let open_example = move |id| match app.workshop.get_untracked().example(id) {
+        Some(text) => open(text, Stage::Plan),
+        None => app.say(NOT_YET, None),
+    };
+    let examples = TOLD
         .iter()
         .map(|example| {
             view! {
@@ -24,7 +29,7 @@ pub fn Begin() -> impl IntoView {
                         class="begin__choice"
                         type="button"
                         data-example=example.id
-                        on:click=move |_| open(example.text, Stage::Plan)
+                        on:click=move |_| open_example(example.id)
                     >
                         <span class="begin__kind">"Example"</span>
                         <span class="begin__name">{example.title}</span>

@@ -1,10 +1,9 @@
 //! One set on the bench.
 
 use super::move_set;
-use crate::bench::progress::{self, Progress, Reach, Stage};
+use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::{Life, SetId};
 use crate::letters::Letters;
-use crate::plan::plan;
 use crate::sheet::Sheet;
 use crate::store::envelope;
 use crate::store::exchange::file_name;
@@ -27,7 +26,7 @@ pub fn SetCard(
     let changed = move || {
         record.read().as_ref().map(|r| r.changed.day_and_time(app.ahead)).unwrap_or_default()
     };
-    let stages = Memo::new(move |_| record.get().map(|r| stages_of(&r)).unwrap_or_default());
+    let stages = Memo::new(move |_| record.get().map(|r| stages_of(app, &r)).unwrap_or_default());
     let next = move || stages.read().iter().find(|(_, p)| p.reach != Reach::Done).map(|(s, _)| *s);
     view! {
         <article class="card" data-set=id.to_string()>
@@ -51,10 +50,11 @@ pub fn SetCard(
     }
 }
 
-fn stages_of(record: &crate::bench::set::SetRecord) -> Vec<(Stage, Progress)> {
+fn stages_of(app: App, record: &crate::bench::set::SetRecord) -> Vec<(Stage, Progress)> {
     let sheet = Sheet::read(&record.text);
-    let plan = plan(&sheet);
-    Stage::ALL.map(|s| (s, progress::of(s, record, &sheet, &plan))).into_iter().collect()
+    let workshop = app.workshop.get();
+    let plan = workshop.plan(&sheet);
+    Stage::ALL.map(|s| (s, workshop.progress(s, record, &sheet, &plan))).into_iter().collect()
 }
 
 fn dot(stage: Stage, progress: Progress) -> impl IntoView {

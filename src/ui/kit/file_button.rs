@@ -1,8 +1,8 @@
 //! A button that picks files.
 
+use crate::ui::leptos::web_sys;
+use crate::ui::leptos::web_sys::File;
 use crate::ui::view::prelude::*;
-use leptos::web_sys;
-use leptos::web_sys::File;
 
 /// Picks one or more files and hands them over.
 #[component]

@@ -7,13 +7,13 @@
 use super::keys::{Command, Held, command};
 use super::model::{LineView, line_at, line_views, position_of, readouts};
 use super::notes::select;
-use crate::sheet::{edit, import};
+use crate::sheet::edit;
 use crate::ui::kit::DecisionMark;
 use crate::ui::kit::dynamic::{each, piece, text};
+use crate::ui::leptos::ev;
+use crate::ui::leptos::web_sys::{ClipboardEvent, HtmlTextAreaElement, KeyboardEvent};
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
-use leptos::ev;
-use leptos::web_sys::{ClipboardEvent, HtmlTextAreaElement, KeyboardEvent};
 
 /// Lines drawn beyond those in view, so that scrolling does not outrun the drawing.
 const MARGIN: usize = 40;
@@ -206,11 +206,15 @@ fn key(app: App, event: &KeyboardEvent, area: Option<&HtmlTextAreaElement>) {
 fn paste(app: App, event: &ClipboardEvent, area: Option<&HtmlTextAreaElement>) {
     let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
     let (Some(pasted), Some(area)) = (pasted, area) else { return };
-    if !import::looks_like_table(&pasted) {
-        return;
-    }
+    let lines = match app.workshop.get_untracked().table(&pasted) {
+        Ok(Some(lines)) => lines,
+        Ok(None) => return,
+        Err(not_yet) => {
+            event.prevent_default();
+            return app.say(not_yet, None);
+        }
+    };
     event.prevent_default();
-    let lines = import::from_table(&pasted).text;
     let unit = |n: Option<u32>| n.unwrap_or(0) as usize;
     let start = unit(area.selection_start().ok().flatten());
     let end = unit(area.selection_end().ok().flatten());
@@ -226,7 +230,7 @@ fn paste(app: App, event: &ClipboardEvent, area: Option<&HtmlTextAreaElement>) {
 fn in_view(app: App, area: &HtmlTextAreaElement) -> Option<(usize, usize)> {
     let place = area.get_bounding_client_rect();
     let rows = app.open.text.get_untracked().split('\n').count() + 1;
-    let height = leptos::prelude::window().inner_height().ok()?.as_f64()?;
+    let height = crate::ui::leptos::prelude::window().inner_height().ok()?.as_f64()?;
     let line_height = place.height() / f64::from(u32::try_from(rows).ok()?);
     if line_height < 1.0 {
         return None;

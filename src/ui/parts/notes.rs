@@ -4,10 +4,10 @@ use super::model::{by_gravity, level_slug, level_word, position_of, settle_all, 
 use crate::notation::note::{Choice, Note};
 use crate::sheet::edit;
 use crate::ui::kit::dynamic::{flag, piece};
+use crate::ui::leptos::web_sys::HtmlTextAreaElement;
 use crate::ui::state::{PartsView, Undo, app};
 use crate::ui::view::prelude::*;
 use crate::ui::words;
-use leptos::web_sys::HtmlTextAreaElement;
 use wasm_bindgen::JsCast;
 
 /// So many notes are drawn at first; the rest on demand.

@@ -4,15 +4,15 @@ use super::keys::{Command, Held, command};
 use super::model::{in_column, last_letters, with_line};
 use crate::letters::Letters;
 use crate::sheet::rows::{self, Column, Row, RowKind};
-use crate::sheet::{cells, edit, import};
+use crate::sheet::{cells, edit};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::browser::focus;
 use crate::ui::kit::dynamic::{each, flag, text};
 use crate::ui::kit::stop_typing;
+use crate::ui::leptos::web_sys::{ClipboardEvent, KeyboardEvent};
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
-use leptos::web_sys::{ClipboardEvent, KeyboardEvent};
 use std::sync::Arc;
 
 /// So many rows are drawn at first; the rest on demand.
@@ -307,8 +307,10 @@ fn paste(app: App, event: &ClipboardEvent, line: usize) {
     let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
     let Some(pasted) = pasted.filter(|p| p.contains('\n') || p.contains('\t')) else { return };
     event.prevent_default();
-    let lines =
-        if import::looks_like_table(&pasted) { import::from_table(&pasted).text } else { pasted };
+    let lines = match app.workshop.get_untracked().table(&pasted) {
+        Ok(lines) => lines.unwrap_or(pasted),
+        Err(not_yet) => return app.say(not_yet, None),
+    };
     app.rewrite(|text| {
         let lines = lines.trim_end_matches('\n').lines().rev();
         lines.fold(text.to_owned(), |text, new| edit::insert_after(&text, Some(line), new))

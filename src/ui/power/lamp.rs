@@ -8,6 +8,7 @@ use crate::ui::kit::dynamic::piece;
 use crate::ui::kit::{Field, SelectField, Workings};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 /// Lamps that a bench may have; 0 is the one that tells best.
 const AT_HAND: [(&str, &str); 8] = [
@@ -24,8 +25,8 @@ const AT_HAND: [(&str, &str); 8] = [
 /// The view of the lamp.
 #[component]
 pub fn LampView() -> impl IntoView {
-    let app = app();
-    let shown = move || match app.open.study.get().as_ref() {
+    let worked = worked();
+    let shown = move || match worked.study.get().as_ref() {
         Ok(study) => told(study).into_any(),
         Err(why) => trouble(why).into_any(),
     };

@@ -12,6 +12,7 @@ use crate::ui::kit::dynamic::{flag, piece, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 type Kept = Memo<StepRecord>;
 
@@ -21,12 +22,12 @@ pub fn StepCard(
     /// The id of the step.
     id: String,
 ) -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let id = StoredValue::new(id);
     let at = Memo::new(move |_| {
         id.with_value(|id| app.open.plan.read().power_up.iter().position(|s| s.id == *id))
     });
-    let step = Memo::new(move |_| Some(app.open.steps.read().get(at.get()?)?.clone()));
+    let step = Memo::new(move |_| Some(worked.steps.read().get(at.get()?)?.clone()));
     let standing = Memo::new(move |_| {
         let all = steps::standings(&app.open.record.read(), &app.open.plan.read());
         at.get().and_then(|at| all.get(at).copied()).unwrap_or(Standing::Later)
@@ -58,7 +59,7 @@ pub fn StepCard(
             </div>
             {piece(move || {
                 let found = step.get().and_then(|step| {
-                    model::alarm(&step, &kept.read(), app.open.study.read().as_ref().as_ref().ok())
+                    model::alarm(&step, &kept.read(), worked.study.read().as_ref().as_ref().ok())
                 });
                 found.map(alarm)
             })}

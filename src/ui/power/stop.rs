@@ -2,9 +2,9 @@
 
 use crate::bench::steps::stop_steps;
 use crate::ui::kit::dynamic::piece;
+use crate::ui::leptos::web_sys;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
-use leptos::web_sys;
 
 /// The button and what it opens.
 #[component]

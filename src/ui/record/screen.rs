@@ -10,18 +10,19 @@ use crate::ui::kit::{Cautions, HazardList};
 use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 /// What was found, what was fitted, what was left, how it came up.
 #[component]
 pub fn RecordScreen() -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let parts =
         Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let gone =
         Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let steps = move |before: bool| {
         Memo::new(move |_| {
-            step_rows(&app.open.record.read(), &app.open.steps.read(), before, app.ahead)
+            step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead)
         })
     };
     let (before, after) = (steps(true), steps(false));

@@ -5,6 +5,7 @@ use crate::ui::browser;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 /// The sizes of paper: the printer's own, A4, Letter.
 const SIZES: [(&str, &str); 3] =
@@ -64,7 +65,7 @@ pub fn PaperPanel(
                         prop:checked=flag(move || size.get() == slug)
                         on:change=move |_| {
                             size.set(slug);
-                            browser::set_paper(slug);
+                            browser::mark("data-paper", Some(slug));
                         }
                     />
                     <span class="segments__label">{label}</span>
@@ -104,12 +105,12 @@ pub fn Sheets(
 }
 
 fn sheet(kind: Kind) -> AnyView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let (sheet, wiring, plan, steps, record) = (
         app.open.sheet.get(),
-        app.open.wiring.get(),
+        worked.wiring.get(),
         app.open.plan.get(),
-        app.open.steps.get(),
+        worked.steps.get(),
         app.open.record.get(),
     );
     let paper =

@@ -2,8 +2,9 @@
 
 use super::live::{Live, first_of, mount, outermost, put, remove};
 use super::{IntoView, Node};
-use leptos::prelude::{Owner, RenderEffect, untrack};
-use leptos::web_sys;
+use crate::order;
+use crate::ui::leptos::prelude::{Owner, RenderEffect, untrack};
+use crate::ui::leptos::web_sys;
 use std::cell::RefCell;
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::rc::Rc;
@@ -70,7 +71,7 @@ struct Places(Vec<(u64, usize)>);
 impl Places {
     fn of(hashes: impl Iterator<Item = u64>) -> Self {
         let mut places: Vec<_> = hashes.zip(0..).collect();
-        places.sort_unstable();
+        order::sort(&mut places, |place| order::counting(place.0));
         Self(places)
     }
 

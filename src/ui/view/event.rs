@@ -1,7 +1,7 @@
 //! Listeners, and elements to be found again.
 
-use leptos::prelude::{GetValue, LocalStorage, Owner, SetValue, StoredValue};
-use leptos::web_sys::{Element, Event};
+use crate::ui::leptos::prelude::{GetValue, LocalStorage, Owner, SetValue, StoredValue};
+use crate::ui::leptos::web_sys::{Element, Event};
 use std::cell::RefCell;
 use std::marker::PhantomData;
 use std::rc::Rc;

@@ -3,9 +3,9 @@
 use super::each::LiveEach;
 use super::element::LiveElement;
 use super::{Make, Node, Text};
-use any_spawner::Executor;
-use leptos::prelude::{Owner, RenderEffect, document};
-use leptos::web_sys;
+use crate::ui::leptos::prelude::{Owner, RenderEffect, document};
+use crate::ui::leptos::web_sys;
+use any_spawner::{CustomExecutor, Executor, PinnedFuture, PinnedLocalFuture};
 use std::cell::RefCell;
 use std::rc::Rc;
 
@@ -35,13 +35,28 @@ pub struct Following {
 /// Shows a node on the page, for good.
 pub fn mount_to_body(make: impl FnOnce() -> Node) {
     // An error means that it was done before.
-    let _ = Executor::init_wasm_bindgen();
+    let _ = Executor::init_custom_executor(Tasks);
     let owner = Owner::new();
     let live = owner.with(|| {
         let body = document().body();
         body.map(|body| mount(make(), &body, None))
     });
     std::mem::forget((owner, live));
+}
+
+/// Runs tasks in the browser, all of one type: a task is compiled for each.
+struct Tasks;
+
+impl CustomExecutor for Tasks {
+    fn spawn(&self, task: PinnedFuture<()>) {
+        self.spawn_local(task);
+    }
+
+    fn spawn_local(&self, task: PinnedLocalFuture<()>) {
+        wasm_bindgen_futures::spawn_local(task);
+    }
+
+    fn poll_local(&self) {}
 }
 
 /// Shows a node in a place.

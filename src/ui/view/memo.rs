@@ -3,8 +3,9 @@
 //! Leptos compiles all of a memo for each type that one holds, some kilobytes
 //! of wasm a piece. These hold a pointer that does not tell the type.
 
-use leptos::prelude as base;
-use leptos::prelude::{Get, GetUntracked, RwSignal};
+use super::RwSignal;
+use crate::ui::leptos::prelude as base;
+use crate::ui::leptos::prelude::{Get, GetUntracked};
 use std::any::Any;
 use std::marker::PhantomData;
 use std::ops::Deref;
@@ -98,6 +99,13 @@ impl<T: PartialEq + Send + Sync + 'static> Memo<T> {
 }
 
 impl<T: Send + Sync + 'static> Memo<T> {
+    /// A memo that counts as another value each time that it is worked out.
+    /// For what is dear to compare and seldom comes out the same.
+    pub fn always_new(compute: impl Fn(Anew) -> T + Send + Sync + 'static) -> Self {
+        let compute = Computed { compute: move || compute(Anew), equal: never };
+        Self { inner: memo(Box::new(compute)), kind: PhantomData }
+    }
+
     /// The value, followed.
     pub fn read(self) -> Held<T> {
         self.inner.get().value()

@@ -11,6 +11,7 @@ mod event;
 mod live;
 mod memo;
 pub mod prelude;
+mod signal;
 mod widget;
 
 pub use attr::{Attr, IntoAttr};
@@ -19,9 +20,10 @@ pub use event::NodeRef;
 pub use firstglow_view::{component, view};
 pub use live::mount_to_body;
 pub use memo::{Memo, Signal};
+pub use signal::RwSignal;
 pub use widget::{html, svg};
 
-use leptos::prelude::untrack;
+use crate::ui::leptos::prelude::untrack;
 use std::borrow::Cow;
 
 /// Text that is known by now, or was made.

@@ -3,7 +3,7 @@
 use super::attr::{Attr, IntoAttr};
 use super::event::{Handler, NodeRef, Targeted, owned};
 use super::{IntoView, Node, Text};
-use leptos::web_sys::Element;
+use crate::ui::leptos::web_sys::Element;
 use std::borrow::Cow;
 use wasm_bindgen::JsCast;
 

@@ -82,8 +82,24 @@ impl Browser {
         Page::whole(self)
     }
 
-    /// Waits until the app runs, as the page says in `data-boot`.
+    /// Waits until all of the app runs, its later pieces too.
     pub async fn started(&self) -> Page<'_> {
+        let page = self.usable().await;
+        self.workshop_is("open").await;
+        page
+    }
+
+    /// Waits until the later piece of the app is `open` or `shut`.
+    pub async fn workshop_is(&self, word: &str) {
+        until(&format!("the workshop to be {word}"), async || {
+            let state = self.js("return document.documentElement.dataset.workshop ?? null").await;
+            (state == word).then_some(())
+        })
+        .await;
+    }
+
+    /// Waits until the first screen can be used, as the page says in `data-boot`.
+    pub async fn usable(&self) -> Page<'_> {
         let state = "return document.documentElement.dataset.boot ?? null";
         until("the app to start", async || {
             let state = self.client.execute(state, vec![]).await.ok()?;

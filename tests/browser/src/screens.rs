@@ -25,6 +25,11 @@ impl<'b> App<'b> {
         Self { page: browser.open().await, browser }
     }
 
+    /// The app on a page that is open already.
+    pub fn on(browser: &'b Browser, page: Page<'b>) -> Self {
+        Self { page, browser }
+    }
+
     /// Begins a set: `blank`, or an example by its id.
     pub async fn begin(&self, id: &str) {
         self.page.data("example", id).await.click().await.expect("a choice can be clicked");

@@ -15,6 +15,8 @@ pub(crate) struct Assets {
     pub style: String,
     /// Starts the app. Holds `__START__`.
     pub boot: String,
+    /// Fetches the later pieces of the app. Holds `__PIECES__`.
+    pub later: String,
     /// Asks for the service worker and offers its updates.
     pub offline: String,
     /// The service worker. Holds `__VERSION__` and `__FILES__`.
@@ -41,6 +43,7 @@ impl Assets {
         Ok(Self {
             index: read_text(&root.join("index.html"))?,
             boot: template("boot.js")?,
+            later: template("later.js")?,
             offline: template("offline.js")?,
             worker: template("sw.js")?,
             style: read_style(&public.join("style"))?,

@@ -4,6 +4,7 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
+use firstglow_pieces::Piece;
 use wasm_bindgen_cli_support::{Bindgen, Output};
 
 use crate::error::{Error, Result};
@@ -17,9 +18,9 @@ const WASM_OPT: &str = "wasm-opt version 132";
 /// How the glue is to be loaded.
 #[derive(Clone, Copy, Debug)]
 pub(crate) enum Glue {
-    /// An ES module with a default export.
+    /// An ES module with a default export; the app comes in pieces.
     Module,
-    /// A plain script that defines `wasm_bindgen`.
+    /// A plain script that defines `wasm_bindgen`; the app comes whole.
     Script,
 }
 
@@ -27,13 +28,21 @@ pub(crate) enum Glue {
 #[derive(Debug)]
 pub(crate) struct App {
     pub glue: String,
+    /// All of it, or what is needed at first.
     pub wasm: Vec<u8>,
+    /// What is fetched later.
+    pub later: Vec<Piece>,
 }
 
 /// Binds the wasm at `path`.
 pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App> {
+    let wasm = fs::read(path).map_err(Error::reading(path))?;
+    let (first, mut later) = match glue {
+        Glue::Module => firstglow_pieces::apart(&workspace.target, &wasm)?,
+        Glue::Script => (firstglow_pieces::whole(&wasm)?, Vec::new()),
+    };
     let mut bound =
-        generate(path, glue).map_err(|error| Error::Bind { message: format!("{error:#}") })?;
+        generate(first, glue).map_err(|error| Error::Bind { message: format!("{error:#}") })?;
     // A crate that could bring scripts but brings none is listed as well.
     let inline = bound.snippets().iter();
     let foreign: Vec<&str> = inline
@@ -47,12 +56,15 @@ pub(crate) fn app(workspace: &Workspace, path: &Path, glue: Glue) -> Result<App>
     }
     remove_split_marks(&mut bound);
     let wasm = bound.wasm_mut().emit_wasm();
-    Ok(App { glue: bound.js().to_owned(), wasm: optimised(&workspace.target, wasm)? })
+    for piece in &mut later {
+        piece.wasm = optimised(&workspace.target, std::mem::take(&mut piece.wasm))?;
+    }
+    Ok(App { glue: bound.js().to_owned(), wasm: optimised(&workspace.target, wasm)?, later })
 }
 
-/// Takes out what a tool that splits the wasm would look for. Nothing is split
-/// here, and the marks are named after the folder that cargo keeps crates in,
-/// so that the bytes would differ from machine to machine.
+/// Takes out what told that the wasm can be split. The marks are named after
+/// the folder that cargo keeps crates in, so that the bytes would differ from
+/// machine to machine.
 fn remove_split_marks(bound: &mut Output) {
     let wasm = bound.wasm_mut();
     let exports = wasm.exports.iter();
@@ -69,19 +81,20 @@ fn remove_split_marks(bound: &mut Output) {
 }
 
 fn generate(
-    path: &Path,
+    wasm: Vec<u8>,
     glue: Glue,
 ) -> std::result::Result<Output, impl std::fmt::Display + use<>> {
     let mut bindgen = Bindgen::new();
     bindgen
-        .input_path(path)
+        .input_bytes("app", wasm)
         .out_name("app")
         .typescript(false)
         .omit_default_module_path(true)
         .remove_name_section(true)
         .remove_producers_section(true);
     match glue {
-        Glue::Module => bindgen.web(true)?,
+        // The later pieces go into the table of functions, which is one of those.
+        Glue::Module => bindgen.web(true)?.keep_lld_exports(true),
         Glue::Script => bindgen.no_modules(true)?,
     };
     bindgen.generate_output()

@@ -14,8 +14,8 @@ const TARGET: &str = "wasm32-unknown-unknown";
 /// Cargo separates the flags in `CARGO_ENCODED_RUSTFLAGS` by this character.
 const FLAG_SEPARATOR: &str = "\x1f";
 
-/// Makes Leptos box the types of views, for a smaller wasm.
-const ERASE: &str = "--cfg=erase_components";
+/// Keeps in the wasm what refers to what, to take it apart by.
+const RELOCATIONS: &str = "-Clink-arg=--emit-relocs";
 
 /// Compiles the app and returns the path of its wasm.
 pub(crate) fn app(workspace: &Workspace) -> Result<PathBuf> {
@@ -41,7 +41,7 @@ fn flags(root: &Path) -> OsString {
     if !flags.is_empty() {
         flags.push(FLAG_SEPARATOR);
     }
-    flags.push(ERASE);
+    flags.push(RELOCATIONS);
     let crates = crate_folders().into_iter().map(|folder| (folder, "/crates"));
     for (folder, name) in crates.chain([(root.to_owned(), "/firstglow")]) {
         if !flags.is_empty() {

@@ -38,6 +38,9 @@ pub(crate) enum Error {
     )]
     Bind { message: String },
 
+    #[error("cannot take the wasm apart or put it together: {0}")]
+    Pieces(#[from] firstglow_pieces::Error),
+
     #[error(
         "the app brings JavaScript of its own ({names}), which this binder cannot place; \
          avoid `#[wasm_bindgen(module = …)]` and crates that use it"
@@ -56,8 +59,8 @@ pub(crate) enum Error {
     #[error("cannot serve on port {port}: {source}; choose another, as in `make run PORT=8585`")]
     Serve { port: u16, source: io::Error },
 
-    #[error("the site is {total} bytes compressed, past its limit of {limit}")]
-    TooBig { total: usize, limit: usize },
+    #[error("{total} bytes compressed {what}, past the limit of {limit}")]
+    TooBig { what: &'static str, total: usize, limit: usize },
 }
 
 impl Error {

@@ -7,8 +7,8 @@
 //! cargo run -p firstglow-binder -- size           measures dist/ against its limit
 //! ```
 //!
-//! The app is compiled to wasm ([`compile`]), given its JavaScript glue
-//! ([`bind`]) and laid out with the style sheets and templates ([`assets`]) as
+//! The app is compiled to wasm ([`compile`]), taken apart
+//! ([`firstglow_pieces`]), given its JavaScript glue ([`bind`]) and laid out with the style sheets and templates ([`assets`]) as
 //! a site ([`site`]) or a single page ([`single_file`]). A site is made in
 //! memory and written at the end, so that a failed build leaves the last one
 //! as it was. The same sources give the same bytes in any folder.

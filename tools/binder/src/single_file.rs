@@ -73,6 +73,7 @@ mod tests {
             index: "<head><!--HEAD--></head><body><!--BODY--></body>".into(),
             style: "a{}".into(),
             boot: boot.into(),
+            later: String::new(),
             offline: "navigator.serviceWorker".into(),
             worker: String::new(),
             plain: BTreeMap::new(),
@@ -80,7 +81,7 @@ mod tests {
     }
 
     fn app() -> App {
-        App { glue: "let wasm_bindgen;".into(), wasm: b"wasm".to_vec() }
+        App { glue: "let wasm_bindgen;".into(), wasm: b"wasm".to_vec(), later: Vec::new() }
     }
 
     #[test]

@@ -6,6 +6,8 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
+use firstglow_pieces::LINK;
+
 use crate::assets::Assets;
 use crate::bind::App;
 use crate::digest::{hashed_name, short};
@@ -30,11 +32,26 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
         name
     };
     let style = add("style", "css", assets.style.as_bytes());
-    let glue = add("app", "js", app.glue.as_bytes());
+    let pieces: String = app
+        .later
+        .iter()
+        .map(|piece| {
+            let file = add(&piece.name, "wasm", &piece.wasm);
+            let fetch = piece.fetched_by();
+            format!("export const {fetch} = (done, data) => load('{file}', done, data);\n")
+        })
+        .collect();
+    let later = page::fill(&assets.later, "public/later.js", "__PIECES__", &pieces)?;
+    let later = add("later", "js", later.as_bytes());
+    let glue = app.glue.replace(&format!("from \"{LINK}\""), &format!("from \"./{later}\""));
+    let glue = add("app", "js", glue.as_bytes());
     let wasm = add("app", "wasm", &app.wasm);
     let start = format!(
-        "async () => (await import('./{glue}')).default({{ \
-         module_or_path: new URL('{wasm}', import.meta.url) }})"
+        "async () => {{\n  \
+           const [app, later] = await Promise.all([import('./{glue}'), import('./{later}')]);\n  \
+           later.connect(await app.default({{ \
+             module_or_path: new URL('{wasm}', import.meta.url) }}));\n\
+         }}"
     );
     let boot = page::fill(&assets.boot, "public/boot.js", "__START__", &start)?;
     let boot = add("boot", "js", boot.as_bytes());
@@ -44,6 +61,7 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
         page::policy_tag(POLICY),
         format!(r#"<link rel="stylesheet" href="{style}">"#),
         format!(r#"<link rel="modulepreload" href="{glue}">"#),
+        format!(r#"<link rel="modulepreload" href="{later}">"#),
         format!(
             r#"<link rel="preload" href="{wasm}" as="fetch" type="application/wasm" crossorigin>"#
         ),
@@ -100,6 +118,7 @@ mod tests {
             index: "<head><!--HEAD--></head><body><!--BODY--></body>".into(),
             style: "a{}".into(),
             boot: "const start = __START__;".into(),
+            later: "__PIECES__".into(),
             offline: String::new(),
             worker: "'__VERSION__' __FILES__".into(),
             plain: BTreeMap::from([("icon.svg".to_owned(), b"<svg/>".to_vec())]),
@@ -107,7 +126,11 @@ mod tests {
     }
 
     fn app(wasm: &[u8]) -> App {
-        App { glue: "export default 1;".into(), wasm: wasm.into() }
+        App {
+            glue: format!("import * as a from \"{LINK}\";"),
+            wasm: wasm.into(),
+            later: Vec::new(),
+        }
     }
 
     fn text(site: &Site, name: &str) -> String {

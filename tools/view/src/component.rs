@@ -35,8 +35,8 @@ pub(crate) fn expand(function: ItemFn) -> syn::Result<TokenStream> {
     Ok(quote! {
         #[doc = "What the component of that name takes."]
         #[allow(missing_docs)]
-        #[derive(::leptos::typed_builder_macro::TypedBuilder)]
-        #[builder(crate_module_path=::leptos::typed_builder)]
+        #[derive(::typed_builder::TypedBuilder)]
+        #[builder(crate_module_path=::typed_builder)]
         #vis struct #props { #(#fields,)* }
 
         impl crate::ui::view::Props for #props {

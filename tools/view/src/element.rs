@@ -120,9 +120,9 @@ fn listener(name: &str, tag: &str, handler: &Expr) -> TokenStream {
                 _ => "Element",
             }
         );
-        return quote!(.on_target::<::leptos::web_sys::#target>(#name, #handler));
+        return quote!(.on_target::<::web_sys::#target>(#name, #handler));
     }
     let found = EVENTS.iter().find(|(_, names)| names.contains(&name));
     let event = format_ident!("{}", found.map_or("Event", |(event, _)| event));
-    quote!(.on::<::leptos::web_sys::#event>(#name, #handler))
+    quote!(.on::<::web_sys::#event>(#name, #handler))
 }

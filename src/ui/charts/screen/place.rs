@@ -6,6 +6,7 @@ use crate::ui::draw::{Drawing, Picture};
 use crate::ui::kit::dynamic::piece;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 use std::sync::Arc;
 
 /// What a part is joined to, the pins it goes to, and what it must stand.
@@ -14,10 +15,10 @@ pub fn PartPlace(
     /// The key of the part.
     key: String,
 ) -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let key = StoredValue::new(key);
     let near = Memo::new(move |_| {
-        let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
+        let (sheet, wiring) = (app.open.sheet.get(), worked.wiring.get());
         let plan = app.open.plan.read();
         key.with_value(|key| place::neighbourhood(&sheet, &wiring, &plan, key))
     });
@@ -26,7 +27,7 @@ pub fn PartPlace(
     };
     let (on_desk, on_phone) = (drawn(wide), drawn(narrow));
     let bases = move || {
-        let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
+        let (sheet, wiring) = (app.open.sheet.get(), worked.wiring.get());
         let plan = app.open.plan.read();
         let charts = key.with_value(|key| place::bases(&sheet, &wiring, &plan, key));
         charts

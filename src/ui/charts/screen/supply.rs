@@ -7,6 +7,7 @@ use crate::ui::charts::{figures, stored};
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 use std::sync::Arc;
 
 type Charts = Memo<Arc<Vec<SupplyChart>>>;
@@ -14,9 +15,9 @@ type Charts = Memo<Arc<Vec<SupplyChart>>>;
 /// Every supply of the set, and the discharge.
 #[component]
 pub fn SupplyView() -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let charts: Charts = Memo::new(move |_| {
-        let (sheet, wiring) = (app.open.sheet.get(), app.open.wiring.get());
+        let (sheet, wiring) = (app.open.sheet.get(), worked.wiring.get());
         Arc::new(supply::charts(&sheet, &wiring, &app.open.plan.read()))
     });
     let count = Memo::new(move |_| charts.read().len());

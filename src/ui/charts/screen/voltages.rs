@@ -5,9 +5,9 @@ use super::notes::{Assumed, Trouble};
 use super::tube::TubeSheet;
 use crate::ui::charts::tubes;
 use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::leptos::ev;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
-use leptos::ev;
 
 /// The chart of the tube that is chosen.
 #[component]

@@ -1,0 +1,157 @@
+//! The workshop: what works plans out and the screens that show them.
+//!
+//! It is a piece of the wasm of its own, fetched behind the first screen: what
+//! only [`tools`] needs is in it and not in the first download. The bench, the
+//! set and its parts are the first piece, and reach it through the plain
+//! functions of [`Tools`] alone. A call past them, from the state or from one of
+//! those screens, moves what it calls into the first piece; `make size` tells.
+
+mod notice;
+mod screens;
+mod worked;
+
+pub use notice::{Awaited, Notice};
+pub use worked::{Worked, worked};
+
+use super::state::{App, Open};
+
+use super::view::prelude::*;
+use crate::bench::progress::{self, Progress, Reach, Stage};
+use crate::bench::set::SetRecord;
+use crate::plan::types::Plan;
+use crate::sheet::{Sheet, examples, import};
+use crate::ui::leptos::ev;
+use crate::ui::leptos::task::spawn_local;
+use wasm_split_helpers::{SplitLoaderError, wasm_split};
+
+/// Said where something of the workshop is asked for that can be asked for again.
+pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again in a moment.";
+
+/// What the workshop hands over when it is there.
+#[derive(Debug, Clone, Copy)]
+pub struct Tools {
+    plan: fn(&Sheet) -> Plan,
+    screen: fn(Stage) -> AnyView,
+    example: fn(&str) -> Option<&'static str>,
+    table: fn(&str) -> Option<String>,
+    list: fn(&[u8], &str) -> Result<String, String>,
+    worked: Worked,
+}
+
+/// How it stands.
+#[derive(Debug, Clone, Copy)]
+pub enum Workshop {
+    /// On its way.
+    Coming,
+    /// It could not be fetched.
+    Shut,
+    /// There.
+    Open(Tools),
+}
+
+impl Workshop {
+    /// How it stands, in a word for `data-workshop` on the page.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Coming => "coming",
+            Self::Shut => "shut",
+            Self::Open(_) => "open",
+        }
+    }
+
+    /// The plan of a sheet; before it is there, the notes on the sheet alone.
+    pub fn plan(self, sheet: &Sheet) -> Plan {
+        match self {
+            Self::Open(tools) => (tools.plan)(sheet),
+            _ => Plan { notes: sheet.notes.clone(), ..Plan::default() },
+        }
+    }
+
+    /// The sheet of an example.
+    pub fn example(self, id: &str) -> Option<&'static str> {
+        match self {
+            Self::Open(tools) => (tools.example)(id),
+            _ => None,
+        }
+    }
+
+    /// The lines of a table that is pasted, or nothing where it is no table.
+    ///
+    /// # Errors
+    /// What is to be said where this cannot be told yet.
+    pub fn table(self, pasted: &str) -> Result<Option<String>, &'static str> {
+        match self {
+            Self::Open(tools) => Ok((tools.table)(pasted)),
+            _ if pasted.contains('\t') => Err(NOT_YET),
+            _ => Ok(None),
+        }
+    }
+
+    /// The lines of a parts list in a file of some name.
+    ///
+    /// # Errors
+    /// Why it was not read, in words.
+    pub fn list(self, bytes: &[u8], name: &str) -> Result<String, String> {
+        match self {
+            Self::Open(tools) => (tools.list)(bytes, name),
+            _ => Err(NOT_YET.to_owned()),
+        }
+    }
+
+    /// The screen of a stage.
+    pub fn screen(self, stage: Stage) -> AnyView {
+        match self {
+            Self::Open(tools) => (tools.screen)(stage),
+            _ => view! { <Awaited/> },
+        }
+    }
+
+    /// How far a stage has come, as far as that can be told by now.
+    pub fn progress(
+        self,
+        stage: Stage,
+        record: &SetRecord,
+        sheet: &Sheet,
+        plan: &Plan,
+    ) -> Progress {
+        match (self, stage) {
+            (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
+                progress::of(stage, record, sheet, plan)
+            }
+            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+        }
+    }
+}
+
+/// Fetches the workshop, and once more when the network is back.
+pub fn open(app: App) {
+    fetch(app);
+    window_event_listener(ev::online, move |_| {
+        if matches!(app.workshop.get_untracked(), Workshop::Shut) {
+            fetch(app);
+        }
+    });
+}
+
+/// Fetches the workshop. What failed is tried anew.
+pub fn fetch(app: App) {
+    app.workshop.set(Workshop::Coming);
+    spawn_local(async move {
+        let tools = tools(app.open).await;
+        app.workshop.set(tools.map_or(Workshop::Shut, Workshop::Open));
+    });
+}
+
+#[wasm_split(workshop, fallible)]
+fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
+    Ok(Tools {
+        plan: crate::plan::plan,
+        screen: screens::screen,
+        example: examples::sheet_of,
+        table: |pasted| import::looks_like_table(pasted).then(|| import::from_table(pasted).text),
+        list: |bytes, name| {
+            import::import(bytes, name).map(|list| list.text).map_err(|error| error.to_string())
+        },
+        worked: Worked::of(open),
+    })
+}
