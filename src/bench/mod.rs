@@ -16,6 +16,7 @@ pub mod reading;
 pub mod set;
 pub mod stamp;
 pub mod steps;
+pub mod wiring;
 
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};

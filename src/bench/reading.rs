@@ -83,10 +83,16 @@ pub fn judge(
     }))
 }
 
-/// A reading as typed in the base of its unit, volts for `mV` too; `None` where
-/// it cannot be read.
-pub fn base_value(typed: &str, unit: &str) -> Option<f64> {
-    read(typed, unit).ok().map(|quantity| quantity.value)
+/// A reading as typed, in the base unit; `Ok(None)` for an empty text, infinite
+/// for an open circuit.
+///
+/// # Errors
+/// [`ReadingError`] when the text is not a reading in that unit.
+pub fn value_of(typed: &str, unit: &str) -> Result<Option<f64>, ReadingError> {
+    if typed.trim().is_empty() {
+        return Ok(None);
+    }
+    read(typed, unit).map(|found| Some(found.value))
 }
 
 /// The unit at the end of a printed limit: `kΩ` of `47 kΩ`.

@@ -92,6 +92,30 @@ pub struct PartRecord {
     pub readings: BTreeMap<String, String>,
     /// A remark.
     pub note: String,
+    /// What was done with each lead: `1` and `2`, or the terminal's name.
+    pub leads: BTreeMap<String, LeadRecord>,
+}
+
+/// What was done with one lead.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", default)]
+pub struct LeadRecord {
+    /// When it was lifted off its lug.
+    pub lifted_at: Option<Stamp>,
+    /// When the old part's was out.
+    pub out_at: Option<Stamp>,
+    /// When the new part's, or the same again, was in.
+    pub in_at: Option<Stamp>,
+}
+
+/// A reading of the wiring check.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", default)]
+pub struct OhmsRecord {
+    /// What the meter showed, as typed.
+    pub reading: String,
+    /// When it was ticked as good.
+    pub good_at: Option<Stamp>,
 }
 
 /// What was done in one step of the power-up.
@@ -129,6 +153,10 @@ pub struct SetRecord {
     /// By the id of the step.
     #[serde(default)]
     pub steps: BTreeMap<String, StepRecord>,
+    /// Readings of the wiring check, by what they are read at: `V3.6`,
+    /// `V3.6 to B0`.
+    #[serde(default)]
+    pub ohms: BTreeMap<String, OhmsRecord>,
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
@@ -151,6 +179,7 @@ impl SetRecord {
             changed: now,
             parts: BTreeMap::new(),
             steps: BTreeMap::new(),
+            ohms: BTreeMap::new(),
             notes: String::new(),
             lamp_watts: 0,
         }
@@ -190,8 +219,22 @@ impl SetRecord {
         self.steps.entry(id.to_owned()).or_default()
     }
 
+    /// A reading of the wiring check, empty if there is none.
+    pub fn ohms(&self, id: &str) -> OhmsRecord {
+        self.ohms.get(id).cloned().unwrap_or_default()
+    }
+
+    /// The same, to change it.
+    pub fn ohms_mut(&mut self, id: &str) -> &mut OhmsRecord {
+        self.ohms.entry(id.to_owned()).or_default()
+    }
+
     /// Drops records in which nothing is said.
     pub fn tidy(&mut self) {
+        for part in self.parts.values_mut() {
+            part.leads.retain(|_, r| *r != LeadRecord::default());
+        }
+        self.ohms.retain(|_, r| *r != OhmsRecord::default());
         self.parts.retain(|_, r| *r != PartRecord::default());
         self.steps.retain(|_, r| *r != StepRecord::default());
     }
@@ -220,6 +263,7 @@ impl SetRecord {
         self.text == other.text
             && self.parts == other.parts
             && self.steps == other.steps
+            && self.ohms == other.ohms
             && self.notes == other.notes
             && self.lamp_watts == other.lamp_watts
     }
@@ -315,7 +359,9 @@ mod tests {
         let mut record = set("");
         record.part_mut("C7");
         record.step_mut("look");
+        record.ohms_mut("V3.6");
+        record.part_mut("C8").leads.insert("1".into(), LeadRecord::default());
         record.tidy();
-        assert!(record.parts.is_empty() && record.steps.is_empty());
+        assert!(record.parts.is_empty() && record.steps.is_empty() && record.ohms.is_empty());
     }
 }

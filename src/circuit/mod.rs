@@ -24,6 +24,7 @@
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
 pub mod discharge;
+pub mod fault;
 pub mod feed;
 pub mod fit;
 pub mod ladder;

@@ -7,11 +7,13 @@ pub mod buy;
 pub mod charts;
 pub mod draw;
 pub mod fit;
+pub mod leads;
 pub mod parts;
 pub mod power;
 pub mod record;
 pub mod route;
 pub mod set;
+pub mod wiring;
 pub mod words;
 
 #[cfg(target_arch = "wasm32")]

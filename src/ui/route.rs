@@ -11,18 +11,24 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// Where each lead goes.
+    Leads,
+    /// The wiring by ohmmeter, before power.
+    Wiring,
     /// The set on its series lamp.
     Lamp,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 3] = [Self::Voltages, Self::Supply, Self::Lamp];
+    pub const ALL: [Self; 5] =
+        [Self::Voltages, Self::Supply, Self::Leads, Self::Wiring, Self::Lamp];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::Leads | Self::Wiring => Stage::Fit,
             Self::Lamp => Stage::Power,
         }
     }
@@ -37,6 +43,8 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::Leads => "Leads",
+            Self::Wiring => "Wiring check",
             Self::Lamp => "Lamp",
         }
     }
@@ -46,6 +54,8 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::Leads => "leads",
+            Self::Wiring => "wiring",
             Self::Lamp => "lamp",
         }
     }
@@ -55,6 +65,7 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Fit => "Fitting",
         Stage::Power => "Steps",
         _ => stage.label(),
     }

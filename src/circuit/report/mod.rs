@@ -19,7 +19,7 @@
 mod bands;
 mod fall;
 mod leakage;
-mod resistance;
+pub(super) mod resistance;
 mod stress;
 mod supply;
 mod tubes;
@@ -35,6 +35,7 @@ use serde::Serialize;
 
 pub use fall::{Curve, FallOf};
 use stress::Without;
+pub use tubes::base_name;
 
 /// A range in which a reading is well.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

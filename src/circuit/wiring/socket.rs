@@ -107,6 +107,15 @@ impl Socket {
         }
     }
 
+    /// The number of the pin that a terminal's name means, 0 for the cap.
+    pub fn pin_number(&self, terminal: &str) -> Option<u8> {
+        match self.pin(terminal) {
+            Pinned::Pin(pin) => Some(pin),
+            Pinned::Cap => Some(0),
+            _ => None,
+        }
+    }
+
     /// Pairs of pins that one electrode joins inside the tube.
     pub(super) fn joined(&self) -> Vec<(u8, u8)> {
         let Some(tube) = &self.tube else { return Vec::new() };

@@ -1,27 +1,34 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
 use super::model::{Batch, batches, lead_words, short, task};
-use crate::bench::progress::fitted;
+use crate::bench::progress::{Stage, fitted};
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::letters::Letters;
 use crate::plan::types::{Check, PlannedPart};
 use crate::ui::browser::now;
-use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{
-    Cautions, DecisionMark, Field, HazardList, TextField, VerdictMark, hazard_marks,
+    Cautions, DecisionMark, Field, HazardList, Tabs, TextField, VerdictMark, hazard_marks,
 };
+use crate::ui::leads::LeadsView;
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::wiring::WiringView;
 use crate::ui::words;
 use std::sync::Arc;
 
-/// Every part that asks for work, in the order of work.
+/// Fitting in one of its views.
 #[component]
 pub fn FitScreen() -> impl IntoView {
     let app = app();
-    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
-    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    let current = Memo::new(move |_| app.route.get().view());
+    let shown = move || match current.get() {
+        Some(View::Leads) => view! { <LeadsView/> }.into_any(),
+        Some(View::Wiring) => view! { <WiringView/> }.into_any(),
+        _ => view! { <Fitting/> }.into_any(),
+    };
     let progress = move || {
         let (done, of) = fitted(&app.open.record.read(), &app.open.plan.read());
         format!("{done} of {of} done")
@@ -29,9 +36,30 @@ pub fn FitScreen() -> impl IntoView {
     view! {
         <div class="fit">
             <div class="sheet__head">
-                <h2 class="sheet__title">"Fit"</h2>
+                <h2 class="sheet__title">
+                    {piece(move || match current.get() {
+                        Some(view) => format!("Fit: {}", view.label().lower()),
+                        None => "Fit".to_owned(),
+                    })}
+                </h2>
                 <p class="sheet__count" data-count="fit">{piece(progress)}</p>
             </div>
+            <Tabs stage=Stage::Fit/>
+            <div data-view=text(move || current.get().map_or("fitting", View::slug))>
+                {piece(shown)}
+            </div>
+            <Cautions/>
+        </div>
+    }
+}
+
+/// Every part that asks for work, in the order of work.
+#[component]
+fn Fitting() -> impl IntoView {
+    let app = app();
+    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
+    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    view! {
             <HazardList plan=app.open.plan brief=true/>
             <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
                 "Nothing to fit yet. It is worked out from the plan."
@@ -40,8 +68,6 @@ pub fn FitScreen() -> impl IntoView {
                 "One part at a time: out, measure, in, check the leads, then the next."
             </p>
             {each(titles, move |title| batch_view(batches, title))}
-            <Cautions/>
-        </div>
     }
 }
 

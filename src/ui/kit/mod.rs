@@ -1,5 +1,6 @@
 //! Pieces that several screens share.
 
+mod arrows;
 mod banner;
 mod cautions;
 pub mod dynamic;
@@ -12,6 +13,7 @@ mod tabs;
 mod toast;
 mod working;
 
+pub use arrows::arrows;
 pub use banner::Banner;
 pub use cautions::Cautions;
 pub use field::{Choice, Field, SelectField, TextField, stop_typing};

@@ -1,6 +1,6 @@
 //! What a step says when a reading is out of its band.
 
-use crate::bench::reading::{Verdict, base_value, judge};
+use crate::bench::reading::{Verdict, judge, value_of};
 use crate::bench::set::StepRecord;
 use crate::plan::on_lamp::{Entered, Study, fault_look, fault_title, rank};
 use crate::plan::types::{Phase, PowerStep, Reading};
@@ -63,7 +63,7 @@ const fn act(phase: Phase) -> &'static str {
 /// The faults that explain the readings of a stage better than a healthy set.
 fn likely(step: &PowerStep, kept: &StepRecord, study: &Study) -> Vec<String> {
     let Some(stage) = study.stage(&step.id) else { return Vec::new() };
-    let read = |id: &str| kept.readings.get(id).and_then(|typed| base_value(typed, "V"));
+    let read = |id: &str| -> Option<f64> { value_of(kept.readings.get(id)?, "V").ok()? };
     // At the full line the lamp is out for the last readings.
     if step.id == "full-line" {
         return Vec::new();

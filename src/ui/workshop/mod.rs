@@ -102,7 +102,8 @@ impl Workshop {
     pub fn screen(self, stage: Stage) -> AnyView {
         match self {
             Self::Open(tools) => (tools.screen)(stage),
-            _ => view! { <Awaited/> },
+            Self::Coming => view! { <Awaited coming=true/> },
+            Self::Shut => view! { <Awaited coming=false/> },
         }
     }
 
@@ -118,7 +119,8 @@ impl Workshop {
             (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
                 progress::of(stage, record, sheet, plan)
             }
-            _ => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Coming, _) => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            (Self::Shut, _) => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
     }
 }
@@ -143,6 +145,7 @@ pub fn fetch(app: App) {
 }
 
 #[wasm_split(workshop, fallible)]
+#[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,

@@ -4,15 +4,26 @@ use super::{Workshop, fetch};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
-/// In the place of a screen that is still to come.
+/// In the place of a screen that has not come.
 #[component]
-pub fn Awaited() -> impl IntoView {
-    view! {
-        <p class="sheet__empty awaited" role="status" data-awaited="">
+pub fn Awaited(
+    /// Whether it is still on its way.
+    coming: bool,
+) -> impl IntoView {
+    let (class, words) = if coming {
+        (
+            "sheet__empty awaited",
             "Still loading what works this out. What was typed is kept, and the parts list can be \
-             worked on meanwhile."
-        </p>
-    }
+             worked on meanwhile.",
+        )
+    } else {
+        (
+            "sheet__empty",
+            "What works this out did not load. What was typed is kept, and the parts list can be \
+             worked on meanwhile.",
+        )
+    };
+    view! { <p class=class role="status" data-awaited="">{words}</p> }
 }
 
 /// Shows on every screen when the workshop could not be fetched.

@@ -70,6 +70,9 @@ fn a_second_piece_that_does_not_come_is_told_and_asked_for_again() {
         app.write(&LINES.join("\n")).await;
         page.shows("3 parts").await;
         app.saved().await;
+        app.stage("plan").await;
+        page.shows("did not load").await;
+        app.stage("parts").await;
 
         page.click(Role::Button, "Load the rest").await;
         browser.workshop_is("shut").await;

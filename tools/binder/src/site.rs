@@ -6,8 +6,6 @@ use std::fs;
 use std::io;
 use std::path::Path;
 
-use firstglow_pieces::LINK;
-
 use crate::assets::Assets;
 use crate::bind::App;
 use crate::digest::{hashed_name, short};
@@ -23,6 +21,9 @@ const POLICY: &str = "default-src 'self'; script-src 'self' 'wasm-unsafe-eval'; 
                       object-src 'none'; base-uri 'none'; form-action 'none'; \
                       img-src 'self' data: blob:";
 
+/// Where the glue takes what fetches the later pieces from.
+const LINKED: &str = r#"from "./later.js""#;
+
 /// Lays the site out.
 pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
     let mut site: Site = assets.plain.clone();
@@ -32,18 +33,18 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
         name
     };
     let style = add("style", "css", assets.style.as_bytes());
-    let pieces: String = app
+    let pieces: Vec<String> = app
         .later
         .iter()
         .map(|piece| {
             let file = add(&piece.name, "wasm", &piece.wasm);
             let fetch = piece.fetched_by();
-            format!("export const {fetch} = (done, data) => load('{file}', done, data);\n")
+            format!("export const {fetch} = (done, data) => load('{file}', done, data);")
         })
         .collect();
-    let later = page::fill(&assets.later, "public/later.js", "__PIECES__", &pieces)?;
+    let later = page::fill(&assets.later, "public/later.js", "__PIECES__", &pieces.join("\n"))?;
     let later = add("later", "js", later.as_bytes());
-    let glue = app.glue.replace(&format!("from \"{LINK}\""), &format!("from \"./{later}\""));
+    let glue = page::fill(&app.glue, "the glue", LINKED, &format!("from \"./{later}\""))?;
     let glue = add("app", "js", glue.as_bytes());
     let wasm = add("app", "wasm", &app.wasm);
     let start = format!(
@@ -111,6 +112,8 @@ pub(crate) fn write(folder: &Path, site: &Site) -> Result<()> {
 
 #[cfg(test)]
 mod tests {
+    use firstglow_pieces::Piece;
+
     use super::*;
 
     fn assets() -> Assets {
@@ -126,11 +129,7 @@ mod tests {
     }
 
     fn app(wasm: &[u8]) -> App {
-        App {
-            glue: format!("import * as a from \"{LINK}\";"),
-            wasm: wasm.into(),
-            later: Vec::new(),
-        }
+        App { glue: format!("import * as a {LINKED};"), wasm: wasm.into(), later: Vec::new() }
     }
 
     fn text(site: &Site, name: &str) -> String {
@@ -155,6 +154,29 @@ mod tests {
             assert!(worker.contains(&format!("\"{kept}\"")), "{name}");
         }
         assert!(!worker.contains("sw.js"));
+    }
+
+    #[test]
+    fn the_glue_takes_the_later_pieces_from_where_it_is_told_to() {
+        assert!(LINKED.contains(&format!("{:?}", firstglow_pieces::LINK)));
+    }
+
+    #[test]
+    fn a_later_piece_is_kept_and_fetched_but_not_asked_for_by_the_page() {
+        let shop = Piece { name: "shop".into(), wasm: b"shop".into() };
+        let app = App { later: vec![shop], ..app(b"1") };
+        let site = assemble(&assets(), &app).unwrap();
+        let name = |start: &str, end: &str| {
+            let is_it = |name: &&String| name.starts_with(start) && name.ends_with(end);
+            site.keys().find(is_it).unwrap().clone()
+        };
+        let (piece, later) = (name("shop-", "wasm"), name("later-", "js"));
+        let loader = text(&site, &later);
+        assert!(loader.contains("export const __wasm_split_load_shop ="), "{loader}");
+        assert!(loader.contains(&format!("'{piece}'")), "{loader}");
+        assert!(text(&site, &name("app-", "js")).contains(&format!("from \"./{later}\"")));
+        assert!(text(&site, "sw.js").contains(&piece));
+        assert!(!text(&site, "index.html").contains(&piece));
     }
 
     #[test]

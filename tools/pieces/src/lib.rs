@@ -66,11 +66,11 @@ pub fn apart(scratch: &Path, wasm: &[u8]) -> Result<(Vec<u8>, Vec<Piece>)> {
     options.output_dir = &folder;
     options.main_out_path = &first;
     options.link_name = LINK;
-    let made = transform(options).map_err(|error| wrong(&format!("{error:#}")))?;
+    let made = transform(options).map_err(|error| wrong(format!("{error:#}")))?;
     let mut pieces = Vec::new();
     for (name, files) in made.prefetch_map {
         let [file] = files.as_slice() else {
-            return Err(wrong(&format!("{name} is of {} files, and not of one", files.len())));
+            return Err(wrong(format!("{name} is of {} files, and not of one", files.len())));
         };
         let wasm = fs::read(folder.join(file).with_extension("wasm"))?;
         pieces.push(Piece { name, wasm: tidy(&wasm)? });
