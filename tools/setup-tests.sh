@@ -5,7 +5,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 
 # A command, and the Debian package that brings it.
-needed="chromedriver:chromium-driver ngspice:ngspice node:nodejs npm:npm python3:python3"
+needed="chromedriver:chromium-driver ngspice:ngspice node:nodejs npm:npm python3:python3 pdftotext:poppler-utils"
 
 missing_packages() {
     for pair in $needed; do

@@ -171,6 +171,9 @@ pub struct SetRecord {
     /// Its photos, in the order they were taken in.
     #[serde(default)]
     pub photos: Vec<Photo>,
+    /// Watts of the series lamp at hand; 0 for the one that tells best.
+    #[serde(default)]
+    pub lamp_watts: u16,
 }
 
 /// What a set without a `set` line is called.
@@ -192,6 +195,7 @@ impl SetRecord {
             shared: Vec::new(),
             instruments: BTreeMap::new(),
             photos: Vec::new(),
+            lamp_watts: 0,
         }
     }
 
@@ -281,6 +285,7 @@ impl SetRecord {
             && self.notes == other.notes
             && self.instruments == other.instruments
             && self.photos == other.photos
+            && self.lamp_watts == other.lamp_watts
     }
 }
 

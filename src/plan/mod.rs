@@ -25,6 +25,7 @@ pub mod fit;
 pub mod group;
 pub mod hazard;
 pub mod notes;
+pub mod on_lamp;
 pub mod pair;
 pub mod part;
 pub mod peak;

@@ -92,7 +92,7 @@ fn listen(app: State) {
     });
     set_interval(
         move || {
-            if matches!(app.route.get_untracked(), Route::Set(_, Stage::Power)) {
+            if app.route.get_untracked().stage() == Some(Stage::Power) {
                 app.clock.set(browser::now());
             }
         },

@@ -11,6 +11,7 @@ pub mod fit;
 pub mod leads;
 pub mod meet;
 pub mod parts;
+pub mod power;
 pub mod record;
 pub mod route;
 pub mod safe;
@@ -40,8 +41,6 @@ mod out;
 mod photo_files;
 #[cfg(target_arch = "wasm32")]
 mod plan;
-#[cfg(target_arch = "wasm32")]
-mod power;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]

@@ -30,11 +30,13 @@ pub enum View {
     CarrySet,
     /// The buying list, to another device.
     CarryList,
+    /// The set on its series lamp.
+    Lamp,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 12] = [
         Self::Voltages,
         Self::Supply,
         Self::Basket,
@@ -44,6 +46,7 @@ impl View {
         Self::Cleaning,
         Self::Photos,
         Self::Wiring,
+        Self::Lamp,
         Self::CarrySet,
         Self::CarryList,
     ];
@@ -60,6 +63,7 @@ impl View {
             | Self::Cleaning
             | Self::Photos
             | Self::Wiring => Stage::Fit,
+            Self::Lamp => Stage::Power,
         }
     }
 
@@ -81,6 +85,7 @@ impl View {
             Self::Leads => "Leads",
             Self::Wiring => "Wiring check",
             Self::CarrySet | Self::CarryList => "To another device",
+            Self::Lamp => "Lamp",
         }
     }
 
@@ -97,6 +102,7 @@ impl View {
             Self::Leads => "leads",
             Self::Wiring => "wiring",
             Self::CarrySet | Self::CarryList => "carry",
+            Self::Lamp => "lamp",
         }
     }
 }
@@ -108,6 +114,7 @@ pub const fn first_view(stage: Stage) -> &'static str {
         Stage::Set => "Details",
         Stage::Buy => "List",
         Stage::Fit => "Fitting",
+        Stage::Power => "Steps",
         _ => stage.label(),
     }
 }

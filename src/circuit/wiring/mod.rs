@@ -20,7 +20,7 @@ mod notes;
 mod socket;
 mod spot;
 
-pub use socket::Socket;
+pub use socket::{Pinned, Socket};
 
 use crate::notation::name::UNSAID;
 use crate::notation::note::Note;

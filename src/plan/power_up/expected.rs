@@ -87,7 +87,8 @@ pub fn voltages(context: &Context) -> Vec<Reading> {
             add(index, node.name.clone(), format!("{}, supply point", node.name));
         }
     }
-    for electrode in ["plate", "grid 2", "cathode"] {
+    // What tells most first; at last every other pin that carries something.
+    for electrode in ["plate", "grid 2", "cathode", ""] {
         for tube in &circuit.tubes {
             pins(tube, electrode, &mut add);
         }
@@ -132,6 +133,13 @@ pub fn slow_capacitors(context: &Context) -> Vec<Reading> {
         Some(reading(&id, &what, "V", None, Some(DISCHARGED_V)))
     };
     slow(&context.circuit).into_iter().filter_map(of).collect()
+}
+
+/// Keys of the capacitors that start above 50 V and are below it before a hand
+/// can be there.
+pub fn quick_capacitors(context: &Context) -> Vec<&str> {
+    let quick = |c: &&CapacitorReport| matches!(&c.fall, Some(FallOf::After { seconds, .. }) if *seconds < SOON);
+    slow(&context.circuit).into_iter().filter(quick).map(|c| c.key.as_str()).collect()
 }
 
 /// The expected ohms in words.

@@ -12,6 +12,7 @@ use crate::trade::limits::{
     discharge_seconds,
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive};
+use std::fmt::Write;
 
 const PHASE: Phase = Phase::SwitchOff;
 
@@ -125,13 +126,23 @@ fn discharge_step(discharge: &Discharge, context: &Context) -> PowerStep {
     )
     .holding(hold);
     made.readings = expected::slow_capacitors(context);
+    let mut expect = String::new();
     if !made.readings.is_empty() {
-        made.expect = Some(
+        expect.push_str(
             "Those listed stay above 50 V by themselves for as long as told, or for good; tubes \
-             are taken as cold, which is the longest case."
-                .to_owned(),
+             are taken as cold, which is the longest case.",
         );
     }
+    let quick = expected::quick_capacitors(context);
+    if !quick.is_empty() {
+        let _ = write!(
+            expect,
+            "{}Above 50 V at first and below it within half a second, where nothing is open: {}.",
+            if expect.is_empty() { "" } else { " " },
+            quick.join(", ")
+        );
+    }
+    made.expect = Some(expect).filter(|text| !text.is_empty());
     made.working.push(discharge.working());
     made
 }

@@ -87,8 +87,8 @@ impl Route {
     /// The best order.
     pub fn best(&self) -> Vec<usize> {
         match self.places.len() {
-            0..=EXACT => self.exact(),
-            ..=GREEDY => self.mended(),
+            count if count <= EXACT => self.exact(),
+            count if count <= GREEDY => self.mended(),
             count => {
                 let mut order: Vec<usize> = (0..count).collect();
                 crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
