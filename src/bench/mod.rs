@@ -12,8 +12,11 @@
 
 pub mod hold;
 pub mod list;
+pub mod old;
+pub mod photo;
 pub mod progress;
 pub mod reading;
+pub mod room;
 pub mod set;
 pub mod stamp;
 pub mod steps;

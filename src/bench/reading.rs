@@ -49,6 +49,45 @@ pub enum Verdict {
     Unjudged,
 }
 
+/// How far a reading goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bound {
+    /// It is this.
+    Exact,
+    /// It is this or more: `> 20 M`, `OL`.
+    AtLeast,
+    /// It is this or less: `< 1`.
+    AtMost,
+}
+
+/// A reading in base units.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figure {
+    /// The number; infinite for `OL`.
+    pub value: f64,
+    /// How far it goes.
+    pub bound: Bound,
+}
+
+/// Reads a reading as typed in the base of `unit`, which is taken where the
+/// text names none. `Ok(None)` for an empty text.
+///
+/// # Errors
+/// [`ReadingError`] when the text is not a reading in that unit.
+pub fn figure(typed: &str, unit: &str) -> Result<Option<Figure>, ReadingError> {
+    if typed.trim().is_empty() {
+        return Ok(None);
+    }
+    let value = read(typed, unit)?.value;
+    let bound = match typed.trim_start().chars().next() {
+        Some('>' | '≥') => Bound::AtLeast,
+        Some('<' | '≤') => Bound::AtMost,
+        _ if value.is_infinite() => Bound::AtLeast,
+        _ => Bound::Exact,
+    };
+    Ok(Some(Figure { value, bound }))
+}
+
 /// A number in base units (`V`, `A`, `Ω`, `F`, `H`, `W`, `Hz`, `%`, …).
 #[derive(Debug, Clone, PartialEq)]
 struct Quantity {

@@ -1,5 +1,6 @@
 //! One set: its sheet and what was done on it.
 
+use super::photo::Photo;
 use super::stamp::Stamp;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -163,6 +164,13 @@ pub struct SetRecord {
     /// Marks of the states that another device has had, the last one last.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub shared: Vec<u32>,
+    /// Limits of the instruments at hand, as typed, under the words of
+    /// [`crate::bench::old::Limit`].
+    #[serde(default)]
+    pub instruments: BTreeMap<String, String>,
+    /// Its photos, in the order they were taken in.
+    #[serde(default)]
+    pub photos: Vec<Photo>,
 }
 
 /// What a set without a `set` line is called.
@@ -182,6 +190,8 @@ impl SetRecord {
             ohms: BTreeMap::new(),
             notes: String::new(),
             shared: Vec::new(),
+            instruments: BTreeMap::new(),
+            photos: Vec::new(),
         }
     }
 
@@ -239,7 +249,7 @@ impl SetRecord {
         self.steps.retain(|_, r| *r != StepRecord::default());
     }
 
-    /// A part was given another designator: its record goes with it. A record
+    /// A part was given another designator: its record and its photos go with it. A record
     /// that already stands under the new name is not written over.
     pub fn part_renamed(&mut self, from: &str, to: &str) {
         if from == to || self.parts.contains_key(to) {
@@ -247,6 +257,10 @@ impl SetRecord {
         }
         if let Some(record) = self.parts.remove(from) {
             self.parts.insert(to.to_owned(), record);
+        }
+        let (from, to) = (format!("part/{from}"), format!("part/{to}"));
+        for photo in self.photos.iter_mut().filter(|photo| photo.about == from) {
+            photo.about.clone_from(&to);
         }
     }
 
@@ -265,6 +279,8 @@ impl SetRecord {
             && self.steps == other.steps
             && self.ohms == other.ohms
             && self.notes == other.notes
+            && self.instruments == other.instruments
+            && self.photos == other.photos
     }
 }
 
@@ -330,8 +346,10 @@ mod tests {
     fn a_renamed_part_takes_its_record_along() {
         let mut record = set("");
         record.part_mut("C7").measured = "0.047".into();
+        record.photos.push(Photo { about: "part/C7".into(), ..Photo::default() });
         record.part_renamed("C7", "C17");
         assert_eq!(record.part("C17").measured, "0.047");
+        assert_eq!(record.photos[0].about, "part/C17");
         assert!(!record.parts.contains_key("C7"));
     }
 

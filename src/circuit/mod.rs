@@ -23,7 +23,9 @@
 //! Limits: direct current and cycle averages; no signals, no frequency
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
+pub mod beside;
 pub mod discharge;
+pub mod drift;
 pub mod fault;
 pub mod feed;
 pub mod fit;

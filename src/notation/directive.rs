@@ -2,14 +2,15 @@
 //! `read`, `wire`, `area`.
 
 use super::amount::{self, Around, BareM};
+use super::area::{self, AreaLine};
 use super::item::{Found, Item};
 use super::leads::is_to;
-use super::name::{Designator, Place};
+use super::name::Place;
 use super::number;
 use super::problem::Problem;
 use super::tube_type;
 use super::unit::{Measure, VoltMark};
-use super::word::{Span, Word, cut};
+use super::word::{Span, Word};
 use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
 use crate::trade::tubes::TubeType;
@@ -35,8 +36,8 @@ pub enum Directive {
     Type(Box<TubeType>),
     /// Places tied together.
     Wire(Vec<Place>),
-    /// An area and the designators in it.
-    Area(String, Vec<String>),
+    /// What is opened as one.
+    Area(Box<AreaLine>),
 }
 
 /// What a `mains` line says.
@@ -90,24 +91,31 @@ pub fn read(words: &[Word], raw: &str) -> (Option<Directive>, Vec<Found>) {
         }
         "read" => reading(head, rest, &mut found),
         "wire" => wire(head, rest, &mut found),
-        "area" => area(head, rest, raw, &mut found),
+        "area" => {
+            area::read(head, rest, raw, &mut found).map(|line| Directive::Area(Box::new(line)))
+        }
         _ => None,
     };
     (directive, found)
 }
 
 /// Notes a directive that needs more.
-fn empty(head: &Word, found: &mut Vec<Found>, keyword: &'static str, what: &'static str) {
+pub(super) fn empty(
+    head: &Word,
+    found: &mut Vec<Found>,
+    keyword: &'static str,
+    what: &'static str,
+) {
     found.push(Found::error(head.span, Problem::DirectiveEmpty(keyword, what)));
 }
 
 /// The characters of the line from a column on, trimmed.
-fn tail(raw: &str, column: usize) -> String {
+pub(super) fn tail(raw: &str, column: usize) -> String {
     raw.chars().skip(column - 1).collect::<String>().trim().to_owned()
 }
 
 /// The characters of the line after its first `count`.
-fn tail_after(raw: &str, count: usize) -> String {
+pub(super) fn tail_after(raw: &str, count: usize) -> String {
     raw.chars().skip(count).collect()
 }
 
@@ -374,38 +382,9 @@ fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive>
     Some(Directive::Wire(places))
 }
 
-fn area(head: &Word, rest: &[Word], raw: &str, found: &mut Vec<Found>) -> Option<Directive> {
-    if rest.is_empty() {
-        empty(head, found, "area", "a name and its parts, as in area under switch: C7 R3");
-        return None;
-    }
-    let after = tail(raw, head.span.column + head.span.length);
-    let Some((name, _)) = after.split_once(':') else {
-        found.push(Found::error(head.span, Problem::AreaColon));
-        return None;
-    };
-    let name = name.trim().trim_matches(['"', '“', '”']).to_owned();
-    if name.is_empty() {
-        empty(head, found, "area", "a name and its parts, as in area under switch: C7 R3");
-        return None;
-    }
-    let colon = raw.chars().position(|c| c == ':').unwrap_or(0) + 1;
-    let mut parts = Vec::new();
-    for mut word in cut(&tail_after(raw, colon), head.span.line).words {
-        word.span.column += colon;
-        if let Some(designator) = Designator::read(&word.text) {
-            parts.push(designator.to_string());
-        } else if let Some(range) = super::line::range(&word.text) {
-            parts.extend(range.iter().map(ToString::to_string));
-        } else {
-            found.push(Found::error(word.span, Problem::AreaPart(word.text.clone())));
-        }
-    }
-    Some(Directive::Area(name, parts))
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::word::cut;
     use super::*;
 
     fn reading(line: &str) -> Option<Directive> {

@@ -16,7 +16,10 @@
 //! C7   .05 400 V paper                      V2.6 to V3.5
 //! R3   470K 1/2 W                           V2.6 to B2
 //! wire V2.8 to chassis
-//! area under band switch: C7 C8 R3
+//! area bottom cover: off: four screws
+//! area band switch: C7 C8 R3 after bottom cover
+//!      mark: pointer on its cord
+//!      readjust: dial pointer
 //! ```
 //!
 //! # Grammar
@@ -29,7 +32,8 @@
 //!            | "read" reading | "wire" place { "to" place }
 //!            | "meter" resistance [ "per volt on" rating ]
 //!            | "type" name base [ class ] { pin "=" electrode | figure }
-//!            | "area" name ":" { designator }
+//!            | "area" name ":" { designator } { clause }
+//! clause     = ( "after" | "off:" | "mark:" | "readjust:" ) words { "," words }
 //! designator = letters digits [ letter ] ; C7, C1A, R12, V3, T1
 //! item       = value | rating | power | tolerance | class | dielectric | role
 //!            | word | area | leads | pins | winding | quoted remark
@@ -44,6 +48,7 @@
 //! Items stand in any order. Columns count characters from 1.
 
 pub mod amount;
+pub mod area;
 pub mod bare;
 pub mod capacitor;
 pub mod code;

@@ -100,8 +100,28 @@ pub enum Problem {
     #[error("expected 'area NAME: C7 R3'; the ':' after the name is missing")]
     AreaColon,
     /// An area that lists what is no designator.
-    #[error("'{0}' is no designator; expected names of parts such as C7")]
+    #[error(
+        "'{0}' is no designator; expected names of parts such as C7, or after, off:, mark:, readjust:"
+    )]
     AreaPart(String),
+    /// A clause of an area line without anything in it.
+    #[error("'{0}' needs what it is about after it, parted by commas")]
+    AreaClause(&'static str),
+    /// An area that is to be open before, and is not on the sheet.
+    #[error("no area is called '{0}'; write a line 'area {0}:' for it")]
+    AreaUnknown(String),
+    /// An area that would have to be open before itself.
+    #[error("'{0}' would have to be open before itself; this one is left out")]
+    AreaCircle(String),
+    /// A sheet past the most areas.
+    #[error("this sheet has more than {0} areas; this one was left unread")]
+    TooManyAreas(usize),
+    /// A part in two areas.
+    #[error("{0} stands in the area '{1}' already; the first one counts")]
+    AreaTwice(String, String),
+    /// A part of an area that is not on the sheet.
+    #[error("{0} is no part of this sheet")]
+    AreaStranger(String),
     /// A sheet past the most lines that are read.
     #[error("this sheet has more than {0} lines; the rest was left unread")]
     TooManyLines(usize),

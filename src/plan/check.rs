@@ -15,6 +15,7 @@ use super::text::{figure, volts};
 use super::types::{Check, Decision, Insulation};
 use crate::sheet::part::Part;
 use crate::trade::dielectric::Dielectric;
+use crate::trade::fresh::OLD_AMPS_PER_FARAD;
 use crate::trade::quantity::{Capacitance, Tolerance};
 use crate::trade::role::Role;
 use rust_decimal::{Decimal, prelude::ToPrimitive};
@@ -61,7 +62,8 @@ fn capacitance(part: &Part, value: Capacitance, old: &Old) -> Check {
     }
 }
 
-fn capacitance_text(picofarads: f64) -> String {
+/// `0.047 µF` or `250 pF` from picofarads.
+pub fn capacitance_text(picofarads: f64) -> String {
     if picofarads >= 1000.0 {
         format!("{} µF", figure(picofarads / 1e6))
     } else {
@@ -69,10 +71,12 @@ fn capacitance_text(picofarads: f64) -> String {
     }
 }
 
-/// Insulation: strict where a leak would move a grid.
-fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
+/// Ohms of insulation that pass where the circuit does not tell them: many
+/// where a leak would move a grid or reach metal. Source: common practice, no
+/// source.
+pub fn usual_insulation(role: Option<Role>) -> f64 {
     let strict = matches!(
-        old.role.map(|r| r.value),
+        role,
         None | Some(
             Role::Coupling
                 | Role::GridCoupling
@@ -84,11 +88,17 @@ fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
                 | Role::GroundIsolation
         )
     );
+    if strict { 500e6 } else { 50e6 }
+}
+
+/// Insulation, as the place asks for it.
+fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
     if old.dielectric.is_some_and(Dielectric::is_electrolytic) {
         return Check {
-            what: "Leakage at its rated voltage, after five minutes, falling.".to_owned(),
+            what: "Leakage at its rated voltage, after five minutes, falling; 0.1 mA a µF passes."
+                .to_owned(),
             least: None,
-            most: Some("0.1 mA a µF".to_owned()),
+            most: Some(format!("{} mA", figure(old.value.farads() * OLD_AMPS_PER_FARAD * 1e3))),
         };
     }
     let at = part.rating.map_or_else(|| "its working voltage".to_owned(), |v| v.to_string());
@@ -106,7 +116,7 @@ fn insulation(part: &Part, old: &Old, needed: Option<&Insulation>) -> Check {
     }
     Check {
         what: format!("Insulation at {at} after one minute, one lead lifted."),
-        least: Some(if strict { "500 MΩ" } else { "50 MΩ" }.to_owned()),
+        least: Some(ohms_text(usual_insulation(old.role.map(|r| r.value)))),
         most: None,
     }
 }

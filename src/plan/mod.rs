@@ -15,8 +15,10 @@
 //! own changes no other's. Where the circuit tells no stress, the no-load peak
 //! of the supply stands in.
 
+pub mod can;
 pub mod capacitor;
 pub mod check;
+pub mod cleaning;
 pub mod context;
 pub mod dielectric;
 pub mod fit;
@@ -42,6 +44,7 @@ pub mod told;
 pub mod types;
 pub mod value;
 pub mod verdict;
+pub mod work;
 
 use crate::notation::note::Note;
 use crate::sheet::Sheet;

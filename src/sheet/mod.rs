@@ -3,6 +3,7 @@
 //! The text is the truth that is saved. [`Sheet::read`] reads all of it and
 //! never fails: what could not be read stays in the text and has a note.
 
+pub mod areas;
 pub mod cells;
 pub mod edit;
 pub mod examples;
@@ -73,7 +74,7 @@ pub struct Wire {
 }
 
 /// An area of the chassis that is opened as one.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize)]
 pub struct Area {
     /// The line, from 1.
     pub line: usize,
@@ -81,6 +82,14 @@ pub struct Area {
     pub name: String,
     /// The designators listed.
     pub parts: Vec<String>,
+    /// The areas that must be open before, by their index.
+    pub after: Vec<usize>,
+    /// What is taken off to open it.
+    pub off: Vec<String>,
+    /// What is marked before it is loosened.
+    pub mark: Vec<String>,
+    /// What must be set again afterwards.
+    pub readjust: Vec<String>,
 }
 
 /// Everything a sheet says.

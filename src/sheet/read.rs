@@ -3,7 +3,8 @@
 use super::part::{Leads, Part, PinTie, Winding};
 use super::pieces::Pieces;
 use super::scan::{Content, Scanned};
-use super::{Area, Header, Sheet, Wire};
+use super::{Header, Sheet, Wire, areas};
+use crate::notation::area::AreaLine;
 use crate::notation::directive::{Directive, Mains, Supply};
 use crate::notation::item::{Found, Item};
 use crate::notation::line::PartLine;
@@ -63,6 +64,8 @@ struct Builder {
     found: Vec<Found>,
     /// First line and count of each name.
     names: HashMap<Designator, (usize, usize)>,
+    /// The area lines.
+    areas: Vec<(usize, AreaLine)>,
     /// The directives that were given.
     given: Vec<&'static str>,
 }
@@ -80,6 +83,7 @@ impl Builder {
     }
 
     fn finish(mut self) -> Sheet {
+        self.found.extend(areas::join(&mut self.sheet, &self.areas));
         order::sort(&mut self.found, |f| [f.span.line, f.span.column, 0]);
         self.sheet.notes = self.found.into_iter().map(Found::note).collect();
         self.sheet
@@ -105,11 +109,7 @@ impl Builder {
             Directive::Wire(places) => {
                 self.sheet.wires.push(Wire { line: number, places: places.clone() });
             }
-            Directive::Area(name, parts) => self.sheet.areas.push(Area {
-                line: number,
-                name: name.clone(),
-                parts: parts.clone(),
-            }),
+            Directive::Area(area) => self.areas.push((number, (**area).clone())),
         }
     }
 

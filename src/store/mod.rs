@@ -13,5 +13,6 @@ pub mod exchange;
 pub mod join;
 pub mod keeper;
 pub mod merge;
+pub mod pack;
 pub mod parcel;
 pub mod shelf;

@@ -4,6 +4,7 @@
 //! Nothing here knows a sheet, a circuit or a plan.
 
 pub mod dielectric;
+pub mod fresh;
 pub mod kind;
 pub mod lamp;
 pub mod limits;
@@ -14,5 +15,6 @@ pub mod role;
 pub mod role_rule;
 pub mod safety;
 pub mod series;
+pub mod size;
 pub mod source;
 pub mod tubes;

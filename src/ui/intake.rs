@@ -5,6 +5,7 @@ use super::browser::files;
 use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
 use super::words::count;
+use super::workshop::{NOT_YET, Workshop};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
@@ -14,12 +15,19 @@ use crate::ui::leptos::task::spawn_local;
 use crate::ui::leptos::web_sys::File;
 
 /// The kinds of file that a picker offers.
-pub const ACCEPT: &str = ".json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
+pub const ACCEPT: &str = ".zip,.json,.csv,.tsv,.txt,application/json,text/csv,text/plain";
 
 /// Takes a file in: a bench joins the bench; a parts list joins the open set,
 /// or becomes a set of its own.
 pub fn take_file(app: App, file: File) {
     let name = file.name();
+    if name.rsplit_once('.').is_some_and(|(_, ending)| ending.eq_ignore_ascii_case("zip")) {
+        match app.workshop.get_untracked() {
+            Workshop::Open(tools) => tools.unpack(app, file.into(), name),
+            _ => app.say(NOT_YET, None),
+        }
+        return;
+    }
     if file.size() > files::MAX_FILE_BYTES {
         app.say(
             format!("{name} is over 64 MB, too large to be a parts list. Nothing changed."),
@@ -37,7 +45,7 @@ pub fn take_file(app: App, file: File) {
 
 fn take_bytes(app: App, bytes: &[u8], name: &str) {
     match exchange::look(bytes, name) {
-        Ok(Incoming::Bench(bench)) => join(app, bench),
+        Ok(Incoming::Bench(bench)) => join(app, bench, ""),
         Ok(Incoming::List) => match app.workshop.get_untracked().list(bytes, name) {
             Ok(list) => take_list(app, &list, name),
             Err(error) => app.say(format!("{error} Nothing changed."), None),
@@ -46,8 +54,8 @@ fn take_bytes(app: App, bytes: &[u8], name: &str) {
     }
 }
 
-/// Joins another bench with this one.
-fn join(app: App, other: Bench) {
+/// Joins another bench with this one; `more` is said besides.
+pub fn join(app: App, other: Bench, more: &str) {
     let differs = |set: &SetRecord| {
         matches!(app.bench.with_untracked(|b| standing(b, set)), Standing::Differs(_))
     };
@@ -72,6 +80,7 @@ fn join(app: App, other: Bench) {
     if merged.stock_added > 0 {
         words = format!("{words} {} of stock came in.", count(merged.stock_added, "line", "lines"));
     }
+    words.push_str(more);
     match merged.added.as_slice() {
         [id] => {
             app.say(words, Some(removal(*id)));

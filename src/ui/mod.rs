@@ -35,6 +35,10 @@ mod lag;
 #[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]
+mod out;
+#[cfg(target_arch = "wasm32")]
+mod photo_files;
+#[cfg(target_arch = "wasm32")]
 mod plan;
 #[cfg(target_arch = "wasm32")]
 mod power;

@@ -14,6 +14,14 @@ pub enum View {
     Supply,
     /// What to buy where, for how much.
     Basket,
+    /// Readings on old parts.
+    OldParts,
+    /// Cans and blocks.
+    Cans,
+    /// Cleaning and mechanics.
+    Cleaning,
+    /// Photos of the set.
+    Photos,
     /// Where each lead goes.
     Leads,
     /// The wiring by ohmmeter, before power.
@@ -26,11 +34,15 @@ pub enum View {
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 11] = [
         Self::Voltages,
         Self::Supply,
         Self::Basket,
         Self::Leads,
+        Self::OldParts,
+        Self::Cans,
+        Self::Cleaning,
+        Self::Photos,
         Self::Wiring,
         Self::CarrySet,
         Self::CarryList,
@@ -42,7 +54,12 @@ impl View {
             Self::Voltages | Self::Supply => Stage::Plan,
             Self::CarrySet => Stage::Set,
             Self::Basket | Self::CarryList => Stage::Buy,
-            Self::Leads | Self::Wiring => Stage::Fit,
+            Self::Leads
+            | Self::OldParts
+            | Self::Cans
+            | Self::Cleaning
+            | Self::Photos
+            | Self::Wiring => Stage::Fit,
         }
     }
 
@@ -57,6 +74,10 @@ impl View {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
             Self::Basket => "Basket",
+            Self::OldParts => "Old parts",
+            Self::Cans => "Cans",
+            Self::Cleaning => "Cleaning",
+            Self::Photos => "Photos",
             Self::Leads => "Leads",
             Self::Wiring => "Wiring check",
             Self::CarrySet | Self::CarryList => "To another device",
@@ -69,6 +90,10 @@ impl View {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
             Self::Basket => "basket",
+            Self::OldParts => "old-parts",
+            Self::Cans => "cans",
+            Self::Cleaning => "cleaning",
+            Self::Photos => "photos",
             Self::Leads => "leads",
             Self::Wiring => "wiring",
             Self::CarrySet | Self::CarryList => "carry",

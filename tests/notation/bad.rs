@@ -175,8 +175,8 @@ const BAD: &[(&str, &str)] = &[
     ),
     ("area under switch C7", "1:1 expected 'area NAME: C7 R3'; the ':' after the name is missing"),
     (
-        "area under switch: C7 paper",
-        "1:23 'paper' is no designator; expected names of parts such as C7",
+        "area under switch: paper",
+        "1:20 'paper' is no designator; expected names of parts such as C7, or after, off:, mark:, readjust:",
     ),
 ];
 

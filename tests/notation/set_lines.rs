@@ -56,8 +56,16 @@ fn the_lines_of_the_set_are_read() {
             ("supply doubler", "Doubler"),
             ("wire V2.8 to chassis", "wire V2.8=chassis"),
             ("wire V2.8 V3.8 and gnd", "wire V2.8=V3.8=chassis"),
-            ("area under band switch: C7 C8 R3", "under band switch: C7 C8 R3"),
-            ("area \"IF can\": C7, C8-C10 C1A/B", "IF can: C7 C8 C9 C10 C1A C1B"),
+            ("area under band switch: off: four screws", "under band switch: "),
+            (
+                "area under band switch: C7 after top",
+                "under band switch: C7, 1:25 C7 is no part of this sheet, 1:34 no area is called \
+                 'top'; write a line 'area top:' for it",
+            ),
+            (
+                "area \"IF can\": C1A/B",
+                "IF can: C1A C1B, 1:16 C1A is no part of this sheet, 1:16 C1B is no part of this sheet",
+            ),
         ],
         header,
     );

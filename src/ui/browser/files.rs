@@ -22,15 +22,21 @@ pub fn address_of(text: &str, mime: &str) -> Result<String, JsValue> {
 
 /// Hands the user a file. Says whether the browser took it.
 pub fn download(name: &str, mime: &str, text: &str) -> bool {
-    let hand_over = || -> Result<(), JsValue> {
-        let address = address_of(text, mime)?;
-        let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();
-        link.set_href(&address);
-        link.set_download(name);
-        link.click();
-        web_sys::Url::revoke_object_url(&address)
-    };
-    hand_over().is_ok()
+    address_of(text, mime).and_then(|address| click_through(name, &address)).is_ok()
+}
+
+/// The same with a file that is made already.
+pub fn hand_over(name: &str, blob: &web_sys::Blob) -> bool {
+    let address = web_sys::Url::create_object_url_with_blob(blob);
+    address.and_then(|address| click_through(name, &address)).is_ok()
+}
+
+fn click_through(name: &str, address: &str) -> Result<(), JsValue> {
+    let link: web_sys::HtmlAnchorElement = document().create_element("a")?.unchecked_into();
+    link.set_href(address);
+    link.set_download(name);
+    link.click();
+    web_sys::Url::revoke_object_url(address)
 }
 
 /// Puts text on the clipboard. Says whether the browser let it.

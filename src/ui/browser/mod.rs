@@ -5,6 +5,7 @@ pub mod files;
 pub mod pack;
 pub mod panic_page;
 pub mod persist;
+pub mod pictures;
 pub mod shelf;
 
 use super::route::Route;

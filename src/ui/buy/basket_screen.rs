@@ -64,7 +64,7 @@ pub fn BasketView() -> impl IntoView {
                 bought(&asked.question.read(), app)
             })}
             <section class="basket__result" aria-labelledby="basket-title">
-                <h3 id="basket-title" class="basket__summary" role="status" data-count="basket">
+                <h3 id="basket-title" class="basket__summary" aria-live="polite" data-count="basket">
                     {piece(move || if has_any() { shown.read().summary.clone() } else { empty(asked) })}
                 </h3>
                 <p class="basket__proof" data-proof="">{piece(move || shown.read().proof.clone())}</p>

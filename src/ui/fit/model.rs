@@ -1,43 +1,58 @@
-//! The order in which parts are fitted: what can hurt first, then area by area
-//! so that each cover comes off once, in the order of the sheet.
+//! The batches in which parts are fitted, in the order of work, with what is
+//! marked, taken off and put back around each.
 
-use crate::bench::progress::needs_work;
-use crate::plan::types::{Hazard, Plan, PlannedPart, Severity};
+use crate::plan::types::{Hazard, Plan, PlannedPart};
+use crate::plan::work::{Step, Stop, work};
+use crate::sheet::Sheet;
 
 /// Parts that are worked on together.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Batch {
     /// What the batch is called.
     pub title: String,
+    /// The area, if it is one.
+    pub area: Option<String>,
+    /// What is marked and taken off before.
+    pub opens: Vec<Step>,
     /// The keys of its parts.
     pub keys: Vec<String>,
+    /// What is closed again behind it, in a sentence.
+    pub closes: Option<String>,
 }
 
-/// The batches of a plan, in order.
-pub fn batches(plan: &Plan) -> Vec<Batch> {
-    let mut batches: Vec<Batch> = Vec::new();
-    let mut put = |title: &str, key: &str| {
-        if let Some(batch) = batches.iter_mut().find(|b| b.title == title) {
-            batch.keys.push(key.to_owned());
-        } else {
-            batches.push(Batch { title: title.to_owned(), keys: vec![key.to_owned()] });
-        }
-    };
-    let work = || plan.parts.iter().filter(|p| needs_work(p));
-    for part in work().filter(|p| is_hazardous(plan, p)) {
-        put("First: parts that can hurt", &part.key);
-    }
-    for part in work().filter(|p| !is_hazardous(plan, p)) {
-        match &part.area {
-            Some(area) => put(&format!("In the area: {area}"), &part.key),
-            None => put("No area given", &part.key),
-        }
-    }
-    batches
+/// The batches of a plan and why they stand so.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Order {
+    /// The batches, in order.
+    pub batches: Vec<Batch>,
+    /// Why, in sentences.
+    pub reasons: Vec<String>,
+    /// What must be set again when all is done.
+    pub readjust: Vec<Step>,
 }
 
-fn is_hazardous(plan: &Plan, part: &PlannedPart) -> bool {
-    hazards_of(plan, part).any(|h| h.severity >= Severity::Warning)
+/// The batches of a plan, in the order of work.
+pub fn order(sheet: &Sheet, plan: &Plan) -> Order {
+    let found = work(sheet, plan);
+    let has_areas = found.stops.iter().any(|s| s.area.is_some());
+    let first = found.stops.first().is_some_and(|s| s.area.is_none()) && found.stops.len() > 1;
+    let batches = found.stops.into_iter().enumerate().map(|(at, stop)| {
+        let title = match &stop.area {
+            Some(area) => format!("In the area: {area}"),
+            None if at == 0 && first => "First: parts that can hurt, no area given".to_owned(),
+            None if has_areas || first => "No area given".to_owned(),
+            None => "All parts".to_owned(),
+        };
+        batch(title, stop)
+    });
+    Order { batches: batches.collect(), reasons: found.reasons, readjust: found.readjust }
+}
+
+fn batch(title: String, stop: Stop) -> Batch {
+    let Stop { area, opens, keys, closes } = stop;
+    let closes = (!closes.is_empty())
+        .then(|| format!("Then nothing more is done there: {} can be closed.", closes.join(", ")));
+    Batch { title, area, opens, keys, closes }
 }
 
 /// The hazards of a part.
@@ -69,65 +84,29 @@ pub fn lead_words(part: &PlannedPart) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::types::{Decision, OldPart};
-    use crate::sheet::part::Designator;
 
-    fn part(number: u32, area: Option<&str>, hazards: &[&str]) -> PlannedPart {
-        let designator = Designator { letters: "C".into(), number, section: None };
-        PlannedPart {
-            key: designator.to_string(),
-            designator,
-            kind: crate::trade::kind::PartKind::Capacitor,
-            line: 1,
-            decision: Decision::Replace,
-            reason: String::new(),
-            role: None,
-            old: OldPart {
-                text: String::new(),
-                value: None,
-                picofarads: None,
-                ohms: None,
-                rating: None,
-                dielectric: None,
-                tolerance: None,
-            },
-            replacement: None,
-            checks: vec![],
-            hazards: hazards.iter().map(|h| (*h).to_owned()).collect(),
-            working: vec![],
-            area: area.map(str::to_owned),
-            stress: None,
-            required_insulation: None,
-            discharge: None,
-            watts: None,
-        }
+    #[test]
+    fn batches_follow_the_order_of_work_and_carry_their_covers() {
+        let sheet = Sheet::read(
+            "C1 .05 mfd 400 V paper\nC2 .05 mfd 400 V paper line to neutral\nC3 .1 mfd 200 V \
+             paper\narea case: off: screws mark: pointer readjust: dial\narea top: C1 after \
+             case\narea end: C2 after case",
+        );
+        let found = order(&sheet, &crate::plan::plan(&sheet));
+        let shown: Vec<_> =
+            found.batches.iter().map(|b| format!("{}: {}", b.title, b.keys.join(" "))).collect();
+        assert_eq!(shown, ["In the area: end: C2", "In the area: top: C1", "No area given: C3"]);
+        assert_eq!(found.batches[0].opens.len(), 2);
+        assert!(found.batches[1].closes.as_deref().is_some_and(|c| c.contains("top, case")));
+        assert_eq!(found.readjust.len(), 1);
+        assert_eq!(found.reasons.len(), 2, "{:?}", found.reasons);
     }
 
     #[test]
-    fn what_can_hurt_comes_first_and_each_area_once() {
-        let hazard = Hazard {
-            id: "line".into(),
-            title: String::new(),
-            severity: Severity::Danger,
-            what_can_happen: String::new(),
-            what_to_do: String::new(),
-            parts: vec![],
-            working: vec![],
-        };
-        let mut kept = part(9, None, &[]);
-        kept.decision = Decision::Keep;
-        let plan = Plan {
-            parts: vec![
-                part(1, Some("top"), &[]),
-                part(2, Some("switch"), &[]),
-                part(3, Some("top"), &[]),
-                part(4, Some("top"), &["line"]),
-                kept,
-            ],
-            hazards: vec![hazard],
-            ..Plan::default()
-        };
-        let order: Vec<_> = batches(&plan).into_iter().map(|b| b.keys.join(" ")).collect();
-        assert_eq!(order, ["C4", "C1 C3", "C2"]);
+    fn a_sheet_without_areas_is_one_batch_or_two() {
+        let sheet = Sheet::read("C1 .05 mfd 400 V paper\nC2 .05 mfd 400 V paper line to neutral");
+        let found = order(&sheet, &crate::plan::plan(&sheet));
+        let titles: Vec<_> = found.batches.iter().map(|b| b.title.as_str()).collect();
+        assert_eq!(titles, ["First: parts that can hurt, no area given", "No area given"]);
     }
 }

@@ -1,6 +1,12 @@
 //! Checking off parts, at arm's length and with dirty hands.
 
-use super::model::{Batch, batches, lead_words, short, task};
+use super::cans::CansView;
+use super::clean::CleaningView;
+use super::model::{Order, lead_words, order, short, task};
+use super::old::OldPartsView;
+use super::photos::PhotosView;
+use super::steps::Steps;
+use crate::bench::old::Slot;
 use crate::bench::progress::{Stage, fitted};
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
@@ -25,6 +31,10 @@ pub fn FitScreen() -> impl IntoView {
     let app = app();
     let current = Memo::new(move |_| app.route.get().view());
     let shown = move || match current.get() {
+        Some(View::OldParts) => view! { <OldPartsView/> }.into_any(),
+        Some(View::Cans) => view! { <CansView/> }.into_any(),
+        Some(View::Photos) => view! { <PhotosView/> }.into_any(),
+        Some(View::Cleaning) => view! { <CleaningView/> }.into_any(),
         Some(View::Leads) => view! { <LeadsView/> }.into_any(),
         Some(View::Wiring) => view! { <WiringView/> }.into_any(),
         _ => view! { <Fitting/> }.into_any(),
@@ -57,33 +67,57 @@ pub fn FitScreen() -> impl IntoView {
 #[component]
 fn Fitting() -> impl IntoView {
     let app = app();
-    let batches = Memo::new(move |_| batches(&app.open.plan.read()));
-    let titles = move || batches.read().iter().map(|b| b.title.clone()).collect();
+    let order = Memo::new(move |_| Arc::new(order(&app.open.sheet.read(), &app.open.plan.read())));
+    let titles = move || order.read().batches.iter().map(|b| b.title.clone()).collect();
+    let is_empty = Memo::new(move |_| order.read().batches.is_empty());
+    let reasons = Memo::new(move |_| order.read().reasons.clone());
+    let readjust = Memo::new(move |_| order.read().readjust.clone());
     view! {
             <HazardList plan=app.open.plan brief=true/>
-            <p class="sheet__empty" hidden=flag(move || !batches.read().is_empty())>
+            <p class="sheet__empty" hidden=flag(move || !is_empty.get())>
                 "Nothing to fit yet. It is worked out from the plan."
             </p>
-            <p class="sheet__lead" hidden=flag(move || batches.read().is_empty())>
+            <p class="sheet__lead" hidden=flag(move || is_empty.get())>
                 "One part at a time: out, measure, in, check the leads, then the next."
             </p>
-            {each(titles, move |title| batch_view(batches, title))}
+            <details class="fold" data-why="order" hidden=flag(move || reasons.read().is_empty())>
+                <summary>"Why in this order"</summary>
+                <ul class="fit__reasons">
+                    {piece(move || {
+                        reasons.get().into_iter().map(|r| view! { <li>{r}</li> }).collect_view()
+                    })}
+                </ul>
+            </details>
+            {each(titles, move |title| batch_view(order, title))}
+            <section class="fit__batch" data-batch="readjust" hidden=flag(move || readjust.read().is_empty())>
+                <h3 class="fit__title">"To set again, once it plays"</h3>
+                <Steps steps=readjust/>
+            </section>
     }
 }
 
-/// Parts that are worked on together.
-fn batch_view(batches: Memo<Vec<Batch>>, title: String) -> AnyView {
+/// Parts that are worked on together, between opening their area and closing
+/// it.
+fn batch_view(order: Memo<Arc<Order>>, title: String) -> AnyView {
     let heading = title.clone();
-    let keys = move || {
-        let all = batches.read();
-        all.iter().find(|b| b.title == title).map(|b| b.keys.clone()).unwrap_or_default()
+    let batch = Memo::new(move |_| {
+        let all = order.read();
+        all.batches.iter().find(|b| b.title == title).cloned()
+    });
+    let keys = move || batch.get().map(|b| b.keys).unwrap_or_default();
+    let opens = Memo::new(move |_| batch.get().map(|b| b.opens).unwrap_or_default());
+    let closes = move || {
+        let words = batch.get().and_then(|b| b.closes);
+        words.map(|words| view! { <p class="fit__closes">{words}</p> })
     };
     view! {
         <section class="fit__batch">
             <h3 class="fit__title">{heading}</h3>
+            <Steps steps=opens/>
             <ul class="fit__list">
                 {each(keys, |key| view! { <FitRow key/> }.into_any())}
             </ul>
+            {piece(closes)}
         </section>
     }
     .into_any()
@@ -149,9 +183,10 @@ fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView
         let (least, most) = (new.window.0.to_string(), new.window.1.to_string());
         let check =
             Check { what: "New part measures".to_owned(), least: Some(least), most: Some(most) };
-        reading(key, record, &check, true)
+        reading(part, key, record, &check, true)
     });
-    let checks = part.checks.iter().map(|check| reading(key, record, check, false)).collect_view();
+    let checks =
+        part.checks.iter().map(|check| reading(part, key, record, check, false)).collect_view();
     view! {
         <div class="fit__body">
             <div class="fit__words">
@@ -169,20 +204,33 @@ fn body(part: &PlannedPart, key: StoredValue<String>, record: Record) -> AnyView
 }
 
 /// A reading on the new part, or on the old one under the words of its check.
-fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool) -> AnyView {
+fn reading(
+    part: &PlannedPart,
+    key: StoredValue<String>,
+    record: Record,
+    check: &Check,
+    on_new: bool,
+) -> AnyView {
     let app = app();
     let what = check.what.clone();
+    // The same reading as under `Old parts`; a check without a slot there is
+    // kept under its own words.
+    let slot = Slot::of_check(&what).filter(|_| !on_new);
+    let kept = slot.map_or_else(|| what.clone(), |slot| slot.key().to_owned());
     let limits = (check.least.clone(), check.most.clone());
-    let unit =
-        limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default().to_owned();
+    let of_limits = limits.0.as_deref().or(limits.1.as_deref()).map(unit_of).unwrap_or_default();
+    let unit = slot.map_or(of_limits, |slot| slot.unit(part)).to_owned();
+    let shown_unit = slot.map_or("", |slot| slot.unit(part));
     let typed = {
-        let what = what.clone();
+        let (what, kept) = (what.clone(), kept.clone());
         Memo::new(move |_| {
             let record = record.read();
             if on_new {
                 record.measured.clone()
             } else {
-                record.readings.get(&what).cloned().unwrap_or_default()
+                // Readings of before stand under the words of their check.
+                let found = record.readings.get(&kept).or_else(|| record.readings.get(&what));
+                found.cloned().unwrap_or_default()
             }
         })
     };
@@ -200,6 +248,7 @@ fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool
     let field = Field {
         id: format!("reading-{}-{slug}", key.get_value().replace('/', "-")),
         label,
+        unit: shown_unit,
         decimal: true,
         data: if on_new { "measured".into() } else { "reading".into() },
         ..Field::default()
@@ -210,10 +259,13 @@ fn reading(key: StoredValue<String>, record: Record, check: &Check, on_new: bool
                 let part = set.part_mut(key);
                 if on_new {
                     part.measured = text;
-                } else if text.is_empty() {
-                    part.readings.remove(&what);
                 } else {
-                    part.readings.insert(what.clone(), text);
+                    part.readings.remove(&what);
+                    if text.is_empty() {
+                        part.readings.remove(&kept);
+                    } else {
+                        part.readings.insert(kept.clone(), text);
+                    }
                 }
             });
         });

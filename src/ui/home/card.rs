@@ -5,10 +5,9 @@ use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::{Life, SetId};
 use crate::letters::Letters;
 use crate::sheet::Sheet;
-use crate::store::envelope;
-use crate::store::exchange::file_name;
-use crate::ui::browser::{files, now};
+use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{piece, text};
+use crate::ui::out;
 use crate::ui::route::Route;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
@@ -111,7 +110,7 @@ fn actions(app: App, id: SetId, life: Life, name: Signal<String>) -> AnyView {
         ],
         Life::Deleted { .. } => vec![
             button("Restore", move_to(Life::Active, "restored")),
-            button("Delete for good", Box::new(move || app.change(|bench| bench.purge(id)))),
+            button("Delete for good", Box::new(move || out::purge(app, id))),
         ],
     };
     view! { <div class="card__actions">{list}</div> }.into_any()
@@ -124,13 +123,9 @@ fn duplicate(app: App, id: SetId) {
 }
 
 fn export(app: App, id: SetId) {
-    let (name, document) = app.bench.with_untracked(|bench| {
+    let (name, bench) = app.bench.with_untracked(|bench| {
         let name = bench.set(id).map(crate::bench::set::SetRecord::name).unwrap_or_default();
-        (name, envelope::write(&bench.only(id)).unwrap_or_default())
+        (name, bench.only(id))
     });
-    files::download(
-        &file_name(&name, &now().iso_day(app.ahead), "json"),
-        "application/json",
-        &document,
-    );
+    out::export(app, bench, &name);
 }

@@ -9,7 +9,7 @@ use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::ui::draw::Drawing;
 use crate::ui::draw::base::{self, PinLabel};
-use crate::ui::fit::model::{batches, short, task};
+use crate::ui::fit::model::{order as order_of_work, short, task};
 
 /// The most bases drawn for one lead; a rail has more pins than help.
 const MOST_BASES: usize = 3;
@@ -108,8 +108,9 @@ impl Mark {
 
 /// The keys of the cards, in the order of work; parts that need none come last,
 /// in the order of the sheet.
-pub fn keys(plan: &Plan) -> Vec<String> {
-    let mut keys: Vec<String> = batches(plan).into_iter().flat_map(|b| b.keys).collect();
+pub fn keys(sheet: &Sheet, plan: &Plan) -> Vec<String> {
+    let batches = order_of_work(sheet, plan).batches;
+    let mut keys: Vec<String> = batches.into_iter().flat_map(|b| b.keys).collect();
     let rest: Vec<String> =
         plan.parts.iter().map(|p| p.key.clone()).filter(|k| !keys.contains(k)).collect();
     keys.extend(rest);
@@ -423,7 +424,7 @@ mod tests {
         for example in &EXAMPLES {
             let sheet = Sheet::read(example.text);
             let (wiring, plan) = (Wiring::of(&sheet), plan(&sheet));
-            let keys = keys(&plan);
+            let keys = keys(&sheet, &plan);
             assert_eq!(keys.len(), plan.parts.len(), "{}", example.id);
             for key in keys {
                 let card = card(&sheet, &wiring, &plan, &key).unwrap();

@@ -19,7 +19,7 @@ type Open = Memo<Option<String>>;
 pub fn LeadsView() -> impl IntoView {
     let app = app();
     let chosen = RwSignal::new(None::<String>);
-    let keys = Memo::new(move |_| model::keys(&app.open.plan.read()));
+    let keys = Memo::new(move |_| model::keys(&app.open.sheet.read(), &app.open.plan.read()));
     let open: Open = Memo::new(move |_| {
         let keys = keys.read();
         let kept = chosen.get().filter(|key| keys.contains(key));

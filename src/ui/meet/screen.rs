@@ -175,7 +175,7 @@ fn verdict_view(app: App, verdict: Verdict) -> AnyView {
     let tail = tail.into_iter().map(reason).collect_view();
     let notes =
         notes.into_iter().map(|n| view! { <p class="field__error">{n.message}</p> }).collect_view();
-    let label = format!("Bought: {pieces} x {what}");
+    let label = format!("Bought {pieces} x {what}");
     let buy_it = move |_| {
         let (what, places) = (what.clone(), places.clone());
         let said = format!("{pieces} x {what}: in the drawers.");

@@ -90,6 +90,7 @@ C1A  40 mfd 150 V electrolytic  B1 to B-        # positive lead first
 R3   470K 1/2 W                 V2.6 to B2
 V1   12SK7   1=chassis 8=B2                     # pin=place
 wire V2.8 to chassis
-area under band switch: C7 C8 R3
+area bottom cover: off: four screws             # an area without parts is a cover
+area band switch: C7 C8 R3 after bottom cover   # also mark: and readjust:
 
 Only designator and value are needed. The order does not matter. # begins a remark.";

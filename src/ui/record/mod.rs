@@ -1,5 +1,6 @@
 //! Record: the paper that stays with the set.
 
+pub mod bench_rows;
 pub mod model;
 #[cfg(target_arch = "wasm32")]
 mod screen;

@@ -1,11 +1,11 @@
 //! The record as one sheet of paper.
 
+use super::bench_rows::bench_rows;
 use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
-use crate::store::envelope;
-use crate::store::exchange::file_name;
-use crate::ui::browser::{self, files, now};
+use crate::ui::browser;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::out;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
@@ -19,6 +19,14 @@ pub fn RecordScreen() -> impl IntoView {
         Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let steps =
         Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let bench = Memo::new(move |_| {
+        bench_rows(
+            &app.open.record.read(),
+            &app.open.sheet.read(),
+            &app.open.plan.read(),
+            app.ahead,
+        )
+    });
     let notes = Memo::new(move |_| app.open.record.read().notes.clone());
     let dates = move || {
         let record = app.open.record.read();
@@ -46,7 +54,11 @@ pub fn RecordScreen() -> impl IntoView {
             </section>
             <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Power-up"</h3>
-                {piece(move || step_table(steps.get()))}
+                {piece(move || step_table("record-steps", steps.get()))}
+            </section>
+            <section hidden=flag(move || bench.read().is_empty())>
+                <h3 class="record__title">"Areas and cleaning"</h3>
+                {piece(move || step_table("record-bench", bench.get()))}
             </section>
             <section hidden=flag(move || notes.read().is_empty())>
                 <h3 class="record__title">"Notes"</h3>
@@ -60,10 +72,8 @@ pub fn RecordScreen() -> impl IntoView {
 fn export() {
     let app = app();
     let record = app.open.record.get_untracked();
-    let name = file_name(&record.name(), &now().iso_day(app.ahead), "json");
-    let document =
-        app.bench.with_untracked(|b| envelope::write(&b.only(record.id)).unwrap_or_default());
-    files::download(&name, "application/json", &document);
+    let bench = app.bench.with_untracked(|b| b.only(record.id));
+    out::export(app, bench, &record.name());
 }
 
 fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
@@ -100,7 +110,7 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
     .into_any()
 }
 
-fn step_table(rows: Vec<StepRow>) -> AnyView {
+fn step_table(name: &'static str, rows: Vec<StepRow>) -> AnyView {
     let rows = rows
         .into_iter()
         .map(|row| {
@@ -115,7 +125,7 @@ fn step_table(rows: Vec<StepRow>) -> AnyView {
         })
         .collect_view();
     view! {
-        <table class="table table--record" data-table="record-steps">
+        <table class="table table--record" data-table=name>
             <thead>
                 <tr>
                     <th scope="col">"Step"</th>

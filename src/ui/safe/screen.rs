@@ -12,6 +12,7 @@ use crate::ui::browser::shelf::BrowserShelf;
 use crate::ui::browser::{files, now};
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::out;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
 
@@ -20,6 +21,12 @@ const SAVED_KEY: &str = "firstglow/saved-outside";
 
 /// Saves everything as a file, and remembers when.
 pub fn save_everything(app: App) {
+    let bench = app.bench.get_untracked();
+    if bench.sets.iter().any(|set| !set.photos.is_empty()) {
+        out::export(app, bench, "bench");
+        let _ = BrowserShelf.set(SAVED_KEY, &now().0.to_string());
+        return;
+    }
     let name = file_name("bench", &now().iso_day(app.ahead), "json");
     if files::download(&name, "application/json", &app.document()) {
         // A moment that is not kept only reminds too early.

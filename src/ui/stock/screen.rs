@@ -48,7 +48,7 @@ pub fn StockScreen() -> impl IntoView {
                 <a href=Route::SwapMeet.hash()>"Swap meet"</a>
             </p>
             <AddLines/>
-            <h2 class="bench__subtitle" role="status" data-count="stock">
+            <h2 class="bench__subtitle" aria-live="polite" data-count="stock">
                 {piece(move || if rows.read().is_empty() {
                     "Nothing in the drawers yet".to_owned()
                 } else {
@@ -179,7 +179,7 @@ fn body(row: Row, question: Memo<Question>) -> AnyView {
         <button
             class="button button--quiet no-print"
             type="button"
-            aria-label=format!("Take off the list: {typed}")
+            aria-label=format!("Remove: {typed}")
             on:click=remove
         >
             "Remove"

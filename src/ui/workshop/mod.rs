@@ -14,7 +14,10 @@ pub use notice::{Awaited, Notice};
 pub use screens::Extra;
 pub use worked::{Worked, worked};
 
+use super::photo_files;
 use super::state::{App, Open};
+use crate::bench::Bench;
+use crate::ui::leptos::web_sys::Blob;
 
 use super::view::prelude::*;
 use crate::bench::progress::{self, Progress, Reach, Stage};
@@ -38,7 +41,27 @@ pub struct Tools {
     example: fn(&str) -> Option<&'static str>,
     table: fn(&str) -> Option<String>,
     list: fn(&[u8], &str) -> Result<String, String>,
+    pack: fn(App, Bench, String),
+    unpack: fn(App, Blob, String),
+    drop_pictures: fn(App, Vec<String>),
     worked: Worked,
+}
+
+impl Tools {
+    /// Hands the user a bench with its photos, under a name.
+    pub fn pack(self, app: App, bench: Bench, name: String) {
+        (self.pack)(app, bench, name);
+    }
+
+    /// Takes a bench with its photos in.
+    pub fn unpack(self, app: App, file: Blob, name: String) {
+        (self.unpack)(app, file, name);
+    }
+
+    /// Drops pictures that no set shows.
+    pub fn drop_pictures(self, app: App, ids: Vec<String>) {
+        (self.drop_pictures)(app, ids);
+    }
 }
 
 /// How it stands.
@@ -169,6 +192,9 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
         list: |bytes, name| {
             import::import(bytes, name).map(|list| list.text).map_err(|error| error.to_string())
         },
+        pack: photo_files::export,
+        unpack: photo_files::take,
+        drop_pictures: photo_files::drop_unused,
         worked: Worked::of(open),
     })
 }

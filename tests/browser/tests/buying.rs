@@ -115,7 +115,7 @@ fn at_the_swap_meet_a_line_is_judged_at_once_without_a_network() {
         page.shows("Serves 2 needs").await;
         assert!(!browser.overflows().await, "the swap meet at 390 px");
         browser.assert_accessible().await;
-        page.click(Role::Button, "Bought: 2 x 0.047 µF 630 V film").await;
+        page.click(Role::Button, "Bought 2 x 0.047 µF 630 V film").await;
         page.shows("Serves no open need").await;
         page.click(Role::Link, "Stock").await;
         page.data("screen", "stock").await;
@@ -146,7 +146,7 @@ fn drawers_are_filled_by_paste_counted_by_tap_and_reserved() {
         page.shows("2 lines, 8 pieces, 2 of them reserved").await;
         page.click(Role::Button, "Undo").await;
         page.shows("2 lines, 8 pieces").await;
-        page.click(Role::Button, "Take off the list: 8/450 electrolytic NOS").await;
+        page.click(Role::Button, "Remove: 8/450 electrolytic NOS").await;
         page.shows("1 line, 6 pieces").await;
         app.saved().await;
         browser.reload().await;

@@ -1,0 +1,454 @@
+//! The order of work: area by area, so that each cover comes off once where
+//! that is possible, what can hurt first, dependent parts together.
+//!
+//! ```
+//! use firstglow::{plan::{plan, work::work}, sheet::Sheet};
+//! let sheet = Sheet::read(
+//!     "C1 .05 mfd 400 V paper\nC2 .1 mfd 400 V paper\nC3 .1 mfd 400 V paper\n\
+//!      area bottom: off: four screws\narea switch: C1 C3 after bottom\narea back: C2",
+//! );
+//! let work = work(&sheet, &plan(&sheet));
+//! let keys: Vec<_> = work.stops.iter().map(|s| s.keys.join(" ")).collect();
+//! assert_eq!(keys, ["C1 C3", "C2"]);
+//! ```
+//!
+//! Limits: covers that the next area does not need count as put back. Where
+//! parts without an area sit is not known: those that can hurt come before all
+//! areas, the others after.
+
+pub mod route;
+
+use super::types::{Decision, Plan, PlannedPart, Severity};
+use crate::order;
+use crate::sheet::part::Part;
+use crate::sheet::{Area, Sheet};
+use route::{Place, Route};
+use std::collections::HashMap;
+
+/// The order of work and its reasons.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Work {
+    /// Where to work, in order.
+    pub stops: Vec<Stop>,
+    /// Why in this order, in sentences.
+    pub reasons: Vec<String>,
+    /// How many times a cover comes off.
+    pub openings: usize,
+    /// What must be set again when all is done.
+    pub readjust: Vec<Step>,
+}
+
+/// One area on the way.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stop {
+    /// The area; `None` for parts without one.
+    pub area: Option<String>,
+    /// What is marked and taken off before, in order.
+    pub opens: Vec<Step>,
+    /// The keys of its parts, in order.
+    pub keys: Vec<String>,
+    /// The areas that are closed again behind it.
+    pub closes: Vec<String>,
+}
+
+/// Something to be done on an area.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// A stable name, under which it is kept that it was done.
+    pub id: String,
+    /// The area.
+    pub area: String,
+    /// What to do.
+    pub kind: StepKind,
+    /// With what, as on the sheet.
+    pub what: String,
+}
+
+/// What is to be done.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum StepKind {
+    /// Mark it before it is loosened.
+    Mark,
+    /// Take it off.
+    Off,
+    /// Set it again.
+    Readjust,
+}
+
+impl StepKind {
+    /// The words before what it is about.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Mark => "Mark first",
+            Self::Off => "Take off",
+            Self::Readjust => "Set again",
+        }
+    }
+
+    const fn slug(self) -> &'static str {
+        match self {
+            Self::Mark => "mark",
+            Self::Off => "off",
+            Self::Readjust => "readjust",
+        }
+    }
+}
+
+/// The order of work on a plan.
+pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
+    let (areas, bonds) = (Areas::of(sheet), bonds(sheet));
+    let (places, loose): (Vec<At>, Vec<At>) =
+        places(plan, &areas).into_iter().partition(|p| p.area.is_some());
+    let route = Route {
+        places: places
+            .iter()
+            .map(|p| Place { covers: areas.covers(p.area), rank: p.rank })
+            .collect(),
+        ties: ties(&bonds, &places),
+    };
+    let order = route.best();
+    let mut times = vec![0; areas.all.len()];
+    let mut stops = Vec::new();
+    for (at, place) in order.iter().enumerate() {
+        let before = at.checked_sub(1).map(|at| order[at]);
+        let mut opens = Vec::new();
+        for cover in areas.rising(route.opened(before, *place).collect()) {
+            times[cover] += 1;
+            opens.extend(areas.opening(cover, times[cover]));
+        }
+        let next: &[usize] = order.get(at + 1).map_or(&[], |next| &route.places[*next].covers);
+        let closes = route.places[*place].covers.iter().rev().filter(|c| !next.contains(c));
+        stops.push(Stop {
+            area: places[*place].area.map(|area| areas.name(area)),
+            opens,
+            keys: in_order(&bonds, plan, &places[*place].parts),
+            closes: closes.map(|cover| areas.name(*cover)).collect(),
+        });
+    }
+    let parts = loose.iter().flat_map(|place| &place.parts).copied();
+    let (first, last): (Vec<_>, Vec<_>) =
+        parts.partition(|part| rank(plan, &plan.parts[*part]) < 2);
+    for (at, parts) in [(0, first), (stops.len() + 1, last)] {
+        let keys = in_order(&bonds, plan, &parts);
+        let stop = Stop { area: None, opens: Vec::new(), keys, closes: Vec::new() };
+        if !parts.is_empty() {
+            stops.insert(at.min(stops.len()), stop);
+        }
+    }
+    let opened = (0..times.len()).filter(|cover| times[*cover] > 0);
+    let readjust = opened.flat_map(|cover| areas.readjusting(cover)).collect();
+    let reasons = reasons(&areas, &route, &order, &places, &times);
+    Work { stops, reasons, openings: route.openings(&order), readjust }
+}
+
+/// The areas of the sheet, with those that parts name themselves.
+struct Areas {
+    all: Vec<Area>,
+    /// Each by its name.
+    index: HashMap<String, usize>,
+    /// Every area that must be open before each, rising, and itself.
+    covers: Vec<Vec<usize>>,
+}
+
+impl Areas {
+    fn of(sheet: &Sheet) -> Self {
+        let mut all = sheet.areas.clone();
+        let mut index: HashMap<String, usize> =
+            all.iter().zip(0..).map(|(area, at)| (area.name.clone(), at)).collect();
+        for name in sheet.parts.iter().filter_map(|p| p.area.as_ref()) {
+            if !index.contains_key(name) {
+                index.insert(name.clone(), all.len());
+                all.push(Area { name: name.clone(), ..Area::default() });
+            }
+        }
+        let covers = (0..all.len())
+            .map(|area| {
+                let mut covers = crate::sheet::areas::needs(&all, area);
+                covers.push(area);
+                covers.sort_unstable();
+                covers
+            })
+            .collect();
+        Self { all, index, covers }
+    }
+
+    fn covers(&self, area: Option<usize>) -> Vec<usize> {
+        area.map_or_else(Vec::new, |area| self.covers[area].clone())
+    }
+
+    fn name(&self, area: usize) -> String {
+        self.all[area].name.clone()
+    }
+
+    /// Covers in the order they come off: what must be open before is before.
+    fn rising(&self, mut covers: Vec<usize>) -> Vec<usize> {
+        order::sort(&mut covers, |cover| [self.covers[*cover].len(), *cover, 0]);
+        covers
+    }
+
+    fn steps(&self, area: usize, kind: StepKind, things: &[String], time: usize) -> Vec<Step> {
+        let name = self.name(area);
+        let again = if time > 1 { format!(" ({time})") } else { String::new() };
+        let step = |what: &String| Step {
+            id: format!("area/{name}/{}/{what}{again}", kind.slug()),
+            area: name.clone(),
+            kind,
+            what: what.clone(),
+        };
+        things.iter().map(step).collect()
+    }
+
+    /// What is marked, then what is taken off, for the `time`th time.
+    fn opening(&self, area: usize, time: usize) -> Vec<Step> {
+        let Area { mark, off, .. } = &self.all[area];
+        let mut steps = self.steps(area, StepKind::Mark, mark, time);
+        steps.extend(self.steps(area, StepKind::Off, off, time));
+        steps
+    }
+
+    fn readjusting(&self, area: usize) -> Vec<Step> {
+        self.steps(area, StepKind::Readjust, &self.all[area].readjust, 1)
+    }
+}
+
+/// The parts of an area that ask for work, by their index.
+struct At {
+    area: Option<usize>,
+    rank: usize,
+    parts: Vec<usize>,
+}
+
+fn places(plan: &Plan, areas: &Areas) -> Vec<At> {
+    let mut places: Vec<At> = Vec::new();
+    // The place of each area, and last of parts without one.
+    let mut of: Vec<Option<usize>> = vec![None; areas.all.len() + 1];
+    for (index, part) in plan.parts.iter().enumerate() {
+        if part.decision == Decision::Keep {
+            continue;
+        }
+        let area = part.area.as_ref().and_then(|name| areas.index.get(name)).copied();
+        let rank = rank(plan, part);
+        let place = *of[area.unwrap_or(areas.all.len())].get_or_insert_with(|| {
+            places.push(At { area, rank, parts: Vec::new() });
+            places.len() - 1
+        });
+        places[place].rank = places[place].rank.min(rank);
+        places[place].parts.push(index);
+    }
+    places
+}
+
+/// How bad the worst hazard of a part is: 0 can kill, 1 can injure, 2 neither.
+pub fn rank(plan: &Plan, part: &PlannedPart) -> usize {
+    let worst = plan.hazards.iter().filter(|h| part.hazards.contains(&h.id)).map(|h| h.severity);
+    match worst.max() {
+        Some(Severity::Danger) => 0,
+        Some(Severity::Warning) => 1,
+        _ => 2,
+    }
+}
+
+/// What binds a part to others, by number: the can it is a section of, and the
+/// two places it stands across.
+type Bonds = Vec<[Option<usize>; 2]>;
+
+fn bonds(sheet: &Sheet) -> Bonds {
+    let mut index: HashMap<String, usize> = HashMap::new();
+    let bond = |part: &Part| {
+        let can = part.designator.section.map(|_| part.designator.unit().to_string());
+        let pair = part.leads.as_ref().map(|leads| {
+            let (a, b) = (leads.from.to_string(), leads.to.to_string());
+            if a < b { format!("{a} {b}") } else { format!("{b} {a}") }
+        });
+        [can, pair].map(|name| {
+            let next = index.len();
+            Some(*index.entry(name?).or_insert(next))
+        })
+    };
+    sheet.parts.iter().map(bond).collect()
+}
+
+/// Pairs of places that hold sections of one can.
+fn ties(bonds: &Bonds, places: &[At]) -> Vec<(usize, usize)> {
+    let mut last: HashMap<usize, usize> = HashMap::new();
+    let mut ties = Vec::new();
+    for (place, at) in places.iter().enumerate() {
+        for can in at.parts.iter().filter_map(|part| bonds.get(*part).and_then(|b| b[0])) {
+            let before = last.insert(can, place);
+            ties.extend(before.filter(|b| *b != place).map(|before| (before, place)));
+        }
+    }
+    ties
+}
+
+/// What can hurt first, then as on the sheet; what depends on a part follows it.
+fn in_order(bonds: &Bonds, plan: &Plan, parts: &[usize]) -> Vec<String> {
+    let mut parts = parts.to_vec();
+    order::sort(&mut parts, |part| [rank(plan, &plan.parts[*part]), 0, 0]);
+    let bound = |part: usize| bonds.get(part).into_iter().flatten().flatten().copied();
+    // The parts of this place by what binds them.
+    let mut together: HashMap<usize, Vec<usize>> = HashMap::new();
+    for (at, part) in parts.iter().enumerate() {
+        bound(*part).for_each(|number| together.entry(number).or_default().push(at));
+    }
+    let mut open = vec![true; parts.len()];
+    let mut keys: Vec<String> = Vec::new();
+    for at in 0..parts.len() {
+        if !std::mem::take(&mut open[at]) {
+            continue;
+        }
+        keys.push(plan.parts[parts[at]].key.clone());
+        // Each binding is followed once.
+        let others = bound(parts[at]).filter_map(|number| together.remove(&number));
+        for other in others.flatten() {
+            if std::mem::take(&mut open[other]) {
+                keys.push(plan.parts[parts[other]].key.clone());
+            }
+        }
+    }
+    keys
+}
+
+/// Why in this order.
+fn reasons(
+    areas: &Areas,
+    route: &Route,
+    order: &[usize],
+    places: &[At],
+    times: &[usize],
+) -> Vec<String> {
+    let mut reasons = Vec::new();
+    let name = |place: &At| place.area.map_or_else(String::new, |area| areas.name(area));
+    let first: Vec<String> =
+        order.iter().map(|p| &places[*p]).filter(|p| p.rank < 2).map(&name).collect();
+    if !first.is_empty() && first.len() < places.len() {
+        reasons.push(format!("First where parts can hurt: {}.", first.join(", ")));
+    }
+    let unranked = Route {
+        places: route.places.iter().map(|p| Place { rank: 0, ..p.clone() }).collect(),
+        ties: route.ties.clone(),
+    };
+    let costs_more = route.openings(order) > unranked.openings(&unranked.best());
+    let mut users: Vec<Vec<usize>> = vec![Vec::new(); times.len()];
+    for place in order {
+        for cover in &route.places[*place].covers {
+            users[*cover].push(*place);
+        }
+    }
+    for (cover, times) in times.iter().enumerate() {
+        let users: Vec<String> = users[cover].iter().map(|p| name(&places[*p])).collect();
+        let cover = areas.name(cover);
+        match (*times, users.len()) {
+            (1, 2..) => {
+                let users = users.into_iter().filter(|u| *u != cover).collect::<Vec<_>>();
+                reasons.push(format!("{cover} is opened once, for {}.", users.join(", ")));
+            }
+            (2.., _) => {
+                let why = if costs_more {
+                    "what can hurt comes first"
+                } else {
+                    "no order of these areas opens it fewer times"
+                };
+                reasons.push(format!("{cover} is opened {times} times: {why}."));
+            }
+            _ => {}
+        }
+    }
+    reasons
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::plan;
+
+    fn of(text: &str) -> Work {
+        let sheet = Sheet::read(text);
+        work(&sheet, &plan(&sheet))
+    }
+
+    fn keys(work: &Work) -> Vec<String> {
+        work.stops.iter().map(|s| s.keys.join(" ")).collect()
+    }
+
+    #[test]
+    fn a_cover_is_opened_once_for_all_that_lies_behind_it() {
+        let work = of("C1 .05 mfd 400 V paper\nC2 .05 mfd 400 V paper\nC3 .05 mfd 400 V paper\n\
+             area bottom: off: four screws\narea left: C1 after bottom\narea back: C2\n\
+             area right: C3 after bottom");
+        assert_eq!(keys(&work), ["C1", "C3", "C2"]);
+        assert_eq!(work.openings, 4, "back, bottom, left, right");
+        assert!(work.reasons.iter().any(|r| r == "bottom is opened once, for left, right."));
+        assert_eq!(work.stops[0].opens[0].what, "four screws");
+        assert_eq!(work.stops[0].closes, ["left"]);
+        assert_eq!(work.stops[1].closes, ["right", "bottom"]);
+    }
+
+    #[test]
+    fn what_can_hurt_comes_first_even_where_a_cover_comes_off_twice() {
+        let work = of("mains 117 V 60 Hz\nC1 .05 mfd 400 V paper line to neutral\n\
+             C2 .05 mfd 400 V paper\nC3 .01 mfd 400 V paper line to chassis\n\
+             area bottom:\narea a: C1 after bottom\narea b: C2 after bottom\narea c: C3");
+        let order = keys(&work);
+        assert_eq!(order.last().map(String::as_str), Some("C2"), "{order:?}");
+        assert!(work.reasons.iter().any(|r| r.starts_with("First where parts can hurt")));
+    }
+
+    #[test]
+    fn marks_come_before_what_is_taken_off_and_what_is_set_again_comes_last() {
+        let work = of("C1 .05 mfd 400 V paper\narea case: off: screws mark: pointer\n\
+             area dial: C1 after case off: dial readjust: dial pointer");
+        let steps: Vec<String> =
+            work.stops[0].opens.iter().map(|s| format!("{} {}", s.kind.words(), s.what)).collect();
+        assert_eq!(steps, ["Mark first pointer", "Take off screws", "Take off dial"]);
+        assert_eq!(work.readjust.len(), 1);
+        assert_eq!(work.readjust[0].id, "area/dial/readjust/dial pointer");
+    }
+
+    #[test]
+    fn sections_of_a_can_follow_each_other_and_so_does_what_bridges_a_part() {
+        let work = of("C1A 8 mfd 450 V electrolytic a to chassis\nR9 1K x to y\n\
+             C2 .05 mfd 400 V paper\nC1B 8 mfd 450 V electrolytic b to chassis\n\
+             R1 1K chassis to a\narea top: C1 C2 R1 R9");
+        let order = keys(&work).join(" ");
+        assert!(order.contains("C1A C1B R1"), "{order}");
+    }
+
+    #[test]
+    fn a_sheet_of_ten_thousand_parts_and_as_many_areas_is_ordered() {
+        use std::fmt::Write;
+        let mut text = String::new();
+        for n in 1..=10_000 {
+            let _ = writeln!(text, "C{n} .05 mfd 400 V paper a to b in x{n}");
+        }
+        let sheet = Sheet::read(&text);
+        let plan = Plan { parts: plan(&Sheet::read("C1 .05 mfd 400 V")).parts, ..Plan::default() };
+        let parts = sheet.parts.iter().map(|p| PlannedPart {
+            key: p.key.clone(),
+            area: p.area.clone(),
+            ..plan.parts[0].clone()
+        });
+        let plan = Plan { parts: parts.collect(), ..Plan::default() };
+        assert_eq!(work(&sheet, &plan).stops.len(), 10_000);
+    }
+
+    #[test]
+    fn every_part_of_an_example_that_asks_for_work_is_visited_once() {
+        for example in &crate::sheet::examples::EXAMPLES {
+            let sheet = Sheet::read(example.text);
+            let plan = plan(&sheet);
+            let work = work(&sheet, &plan);
+            let mut seen: Vec<&String> = work.stops.iter().flat_map(|s| &s.keys).collect();
+            seen.sort();
+            let mut wanted: Vec<&String> = plan
+                .parts
+                .iter()
+                .filter(|p| p.decision != Decision::Keep)
+                .map(|p| &p.key)
+                .collect();
+            wanted.sort();
+            assert_eq!(seen, wanted, "{}", example.id);
+            assert!(!work.readjust.is_empty() && !work.reasons.is_empty(), "{}", example.id);
+        }
+    }
+}
