@@ -1,17 +1,13 @@
 //! The page that is left when the app has failed.
 
-use firstglow_browser_tests::{App, Browser, Role, run, until};
+use firstglow_browser_tests::{App, Role, run, until};
 
 const KEY: &str = "firstglow/bench";
 
 /// Sends the app an event that no browser sends: one that is about nothing.
-async fn break_it(browser: &Browser) {
-    browser
-        .js("const event = new InputEvent('input', { bubbles: true });
-             Object.defineProperty(event, 'currentTarget', { get: () => null });
-             document.getElementById('sheet-text').dispatchEvent(event)")
-        .await;
-}
+const BREAK: &str = "const event = new InputEvent('input', { bubbles: true });
+    Object.defineProperty(event, 'currentTarget', { get: () => null });
+    document.getElementById('sheet-text').dispatchEvent(event)";
 
 #[test]
 fn a_panic_is_told_offers_what_was_saved_and_starts_again() {
@@ -20,7 +16,7 @@ fn a_panic_is_told_offers_what_was_saved_and_starts_again() {
         app.begin("blank").await;
         app.write("set Saved before\nC1 .05 400 V paper\n").await;
         app.saved().await;
-        break_it(browser).await;
+        browser.js(BREAK).await;
         let page = browser.page();
         page.role(Role::Heading, "Firstglow has stopped").await;
         page.shows("What was saved before is still in this browser").await;
@@ -47,13 +43,15 @@ fn nothing_is_written_once_the_app_has_failed() {
         app.write("C1 .05 400 V paper\n").await;
         app.saved().await;
         let saved = browser.stored(KEY).await;
-        // A change is on its way when it fails.
+        // A change is on its way when it fails: both in one go, or it is saved between.
         browser
-            .js("const area = document.getElementById('sheet-text');
+            .js(&format!(
+                "const area = document.getElementById('sheet-text');
                  area.value = 'C2 .1';
-                 area.dispatchEvent(new InputEvent('input', { bubbles: true }))")
+                 area.dispatchEvent(new InputEvent('input', {{ bubbles: true }}));
+                 {BREAK}"
+            ))
             .await;
-        break_it(browser).await;
         browser.page().role(Role::Heading, "Firstglow has stopped").await;
         browser.js_promise("new Promise((done) => setTimeout(() => done(null), 1000))").await;
         assert_eq!(browser.stored(KEY).await, saved);
