@@ -160,6 +160,9 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Marks of the states that another device has had, the last one last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shared: Vec<u32>,
     /// Watts of the series lamp at hand; 0 for the one that tells best.
     #[serde(default)]
     pub lamp_watts: u16,
@@ -181,6 +184,7 @@ impl SetRecord {
             steps: BTreeMap::new(),
             ohms: BTreeMap::new(),
             notes: String::new(),
+            shared: Vec::new(),
             lamp_watts: 0,
         }
     }

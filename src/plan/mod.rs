@@ -39,6 +39,7 @@ pub mod supply;
 #[cfg(test)]
 pub(crate) mod support;
 pub mod text;
+pub mod told;
 pub mod types;
 pub mod value;
 pub mod verdict;

@@ -4,7 +4,14 @@
 //! Nothing is written before a load has gone well; what cannot be read is kept
 //! as it is and offered for download.
 
+pub mod arrival;
+pub mod backups;
+pub mod checksum;
+pub mod dated;
 pub mod envelope;
 pub mod exchange;
+pub mod join;
 pub mod keeper;
+pub mod merge;
+pub mod parcel;
 pub mod shelf;

@@ -4,15 +4,20 @@
 //! that is tested off the browser; the components lay it out.
 
 pub mod buy;
+pub mod carry;
 pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod leads;
+pub mod meet;
 pub mod parts;
 pub mod power;
 pub mod record;
 pub mod route;
+pub mod safe;
 pub mod set;
+pub mod stock;
+pub mod take;
 pub mod wiring;
 pub mod words;
 
@@ -26,6 +31,8 @@ mod home;
 mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
+#[cfg(target_arch = "wasm32")]
+mod lag;
 #[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]

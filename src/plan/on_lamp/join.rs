@@ -201,7 +201,7 @@ impl Study {
         ];
         for (fault, point) in self.faults.iter().zip(&stage.faulty) {
             inputs.push(input(
-                &fault_title(fault),
+                fault_title(fault),
                 format!(
                     "lamp {} ({}), B+ {}",
                     point.glow.words(),

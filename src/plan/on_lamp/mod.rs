@@ -143,13 +143,13 @@ impl Study {
     fn choice_working(&self) -> Working {
         let row = &self.rows[self.best];
         let mut inputs = vec![input(
-            &format!("healthy set behind {}", lamp_name(row.lamps)),
+            format!("healthy set behind {}", lamp_name(row.lamps)),
             format!("{} across the lamp", volts(row.healthy.lamp_v)),
             Basis::Computed,
         )];
         if let Some(worst) = self.worst(row) {
             inputs.push(input(
-                &fault_title(&self.faults[worst]),
+                fault_title(&self.faults[worst]),
                 format!("{} across the lamp", volts(row.faulty[worst].lamp_v)),
                 Basis::Computed,
             ));
@@ -196,7 +196,7 @@ impl Study {
             ),
         ];
         for assumed in &load.assumed {
-            inputs.push(input("taken", assumed, Basis::Assumed));
+            inputs.push(input("taken", assumed.clone(), Basis::Assumed));
         }
         let rule = "heater current follows V^0.55; warming by a first-order lag of its power";
         let result = format!(

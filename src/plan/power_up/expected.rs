@@ -8,6 +8,7 @@ use crate::circuit::report::{CapacitorReport, FallOf, NodeReport, SupplyReport, 
 use crate::plan::context::Context;
 use crate::plan::resistor::ohms_text;
 use crate::plan::text::{figure, input, seconds, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Reading, Working, slow};
 use crate::trade::limits::DISCHARGED_V;
 use crate::trade::source::Source;
@@ -41,7 +42,7 @@ pub fn b_plus_working(line: f64, expected: f64, context: &Context) -> Option<Wor
     let inputs = vec![
         input("line", format!("{} % of the nameplate", figure(line * 100.0)), Basis::Computed),
         input("B+ at the nameplate", volts(supply.volts), Basis::Computed),
-        input("taken there", format!("{} mA", figure(supply.ma)), Basis::Computed),
+        input("taken there", Told::Figure(supply.ma, "mA"), Basis::Computed),
     ];
     let rule = "rectifier, filter and tubes brought into agreement at that line, all warm; a \
                 rectifier that is not yet warm, or is weak, gives less";

@@ -5,6 +5,7 @@ use crate::plan::context::Context;
 use crate::plan::hazard::stored::{Store, stores};
 use crate::plan::resistor::ohms_text;
 use crate::plan::text::{figure, input, milliamperes, seconds, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PlannedPart, PowerStep, Working};
 use crate::trade::limits::{
     ABSORPTION, ABSORPTION_SOURCE, DISCHARGE_SOURCE, DISCHARGED_V, SHOCK_V, X_DISCHARGE_F,
@@ -64,7 +65,7 @@ impl Discharge {
     fn working(&self) -> Working {
         let amperes = self.volts / self.ohms;
         let inputs = vec![
-            input("capacitance", format!("{} µF", figure(self.farads * 1e6)), Basis::Computed),
+            input("capacitance", Told::Figure(self.farads * 1e6, "µF"), Basis::Computed),
             input("voltage", volts(self.volts), Basis::Computed),
             input("to", volts(DISCHARGED_V), Basis::Assumed),
         ];

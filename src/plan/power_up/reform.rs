@@ -128,7 +128,7 @@ fn leakage_working(kept: &[Kept]) -> Working {
         .iter()
         .map(|part| {
             let mark = format!("{} µF {}", figure(part.microfarads), volts(part.volts));
-            input(part.key, mark, Basis::Stated)
+            input(part.key.to_owned(), mark, Basis::Stated)
         })
         .collect();
     let each: Vec<String> =

@@ -4,6 +4,7 @@ use super::stages::{b_plus_working, most_b_plus};
 use super::{expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PowerStep, Reading, Working};
 use crate::trade::limits::{HOT_CHECK_SOURCE, HOT_CHECK_V, hot_check_ohms};
 use crate::trade::source::Source;
@@ -196,7 +197,7 @@ fn hot_check_working(context: &Context) -> Working {
     let inputs = vec![
         input("touch limit", milliamperes(supply.touch.value), supply.touch.basis),
         input("frequency", format!("{} Hz", supply.hertz), Basis::Computed),
-        input("network", format!("{} Ω", figure(hot_check_ohms(supply.hertz))), Basis::Computed),
+        input("network", Told::Figure(hot_check_ohms(supply.hertz), "Ω"), Basis::Computed),
     ];
     let rule = "limit times the network's impedance, never above 0.75 V";
     let result = volts(hot_check_limit(context));

@@ -3,6 +3,7 @@
 use super::{negative, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::lamp::{LAW_SOURCE, Lamps, SIZE_SOURCE, nearest, set_volts};
@@ -84,13 +85,13 @@ fn lamp_text(lamps: Lamps) -> String {
     }
 }
 
-fn lamp_working(of: &str, lamps: Lamps, context: &Context) -> Working {
+fn lamp_working(of: &'static str, lamps: Lamps, context: &Context) -> Working {
     let supply = &context.supply;
     let at_set = set_volts(lamps, supply.watts.value, supply.mains_v, supply.mains_v);
     let inputs = vec![
-        input("set", format!("{} W", figure(supply.watts.value)), supply.watts.basis),
+        input("set", Told::Figure(supply.watts.value, "W"), supply.watts.basis),
         input("line", volts(supply.mains_v), Basis::Computed),
-        input("lamp", format!("{} W", figure(lamps.total_w())), Basis::Computed),
+        input("lamp", Told::Figure(lamps.total_w(), "W"), Basis::Computed),
     ];
     let rule = "lamp current follows V^0.55; the set taken as V²/W, so warm and without fault";
     let result = format!(
@@ -103,7 +104,7 @@ fn lamp_working(of: &str, lamps: Lamps, context: &Context) -> Working {
 
 fn size_working(context: &Context) -> Working {
     let watts = context.supply.watts;
-    let inputs = vec![input("set", format!("{} W", figure(watts.value)), watts.basis)];
+    let inputs = vec![input("set", Told::Figure(watts.value, "W"), watts.basis)];
     let result = format!("{} and {} W", figure(watts.value), figure(watts.value * 2.0));
     let rule = "about the set's watts first, then about twice, the nearest lamp sold";
     working("lamp size", inputs, rule, result, SIZE_SOURCE)

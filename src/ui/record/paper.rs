@@ -390,7 +390,7 @@ impl Paper<'_> {
     /// The fuse that the power-up names.
     fn planned_fuse(&self) -> Option<String> {
         let step = self.steps.iter().find(|step| step.id == "cord-fuse")?;
-        step.working.first().map(|working| working.result.clone())
+        step.working.first().map(|working| working.result.to_string())
     }
 }
 
