@@ -6,6 +6,7 @@ use firstglow::store::envelope;
 use firstglow::store::parcel::{pieces, text};
 use firstglow_browser_tests::{App, Browser, PHONE, Role, run, until};
 use serde_json::json;
+use std::fmt::Write as _;
 
 const KEY: &str = "firstglow/bench";
 
@@ -32,7 +33,7 @@ async fn codes(browser: &Browser) -> Vec<String> {
 }
 
 fn read(size: &serde_json::Value, path: &serde_json::Value) -> String {
-    let side = usize::try_from(size.as_f64().expect("a size") as u32).expect("a side");
+    let side = size.as_f64().expect("a size").to_string().parse::<usize>().expect("a whole side");
     let mut dark = vec![false; side * side];
     for run in path.as_str().expect("a path").split('M').skip(1) {
         let numbers: Vec<usize> =
@@ -293,12 +294,11 @@ fn a_set_too_large_for_codes_says_so_and_goes_as_a_file() {
         app.begin("blank").await;
         // What does not compress: numbers without a pattern.
         let mut seed = 1_u64;
-        let lines: String = (0..6_000)
-            .map(|n| {
-                seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
-                format!("R{n} {}  # {seed:x}\n", seed % 1_000_000)
-            })
-            .collect();
+        let mut lines = String::new();
+        for n in 0..6_000 {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            let _ = writeln!(lines, "R{n} {}  # {seed:x}", seed % 1_000_000);
+        }
         app.write(&lines).await;
         app.saved().await;
         browser.open_at("#/set/1/set/carry").await;
@@ -335,7 +335,11 @@ fn the_share_sheet_is_given_a_file_that_comes_in_again() {
         })
         .await;
         let name = shared["name"].as_str().expect("a name");
-        assert!(name.starts_with("firstglow-shared-") && name.ends_with(".txt"), "{name}");
+        assert!(
+            name.starts_with("firstglow-shared-")
+                && name.rsplit_once('.').is_some_and(|(_, ending)| ending == "txt"),
+            "{name}"
+        );
         let text = shared["text"].as_str().expect("a text").to_owned();
         other_device(browser).await;
         let app = App::open(browser).await;
