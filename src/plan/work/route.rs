@@ -86,14 +86,15 @@ impl Route {
 
     /// The best order.
     pub fn best(&self) -> Vec<usize> {
-        match self.places.len() {
-            0..=EXACT => self.exact(),
-            ..=GREEDY => self.mended(),
-            count => {
-                let mut order: Vec<usize> = (0..count).collect();
-                crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
-                order
-            }
+        let count = self.places.len();
+        if count <= EXACT {
+            self.exact()
+        } else if count <= GREEDY {
+            self.mended()
+        } else {
+            let mut order: Vec<usize> = (0..count).collect();
+            crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
+            order
         }
     }
 
