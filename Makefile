@@ -3,7 +3,7 @@ PORT ?= 8484
 BINDER = cargo run --quiet --locked -p firstglow-binder --
 
 .DEFAULT_GOAL := help
-.PHONY: help setup run build single-file size test check test-wasm test-browser screens bench format clean
+.PHONY: help setup run build single-file size test check test-wasm test-browser screens bench fuzz format clean
 
 help: ## Show this list
 	@grep -E '^[a-z-]+:.*## ' $(MAKEFILE_LIST) | sed 's/:.*## /\t/' | expand -t 16
@@ -40,9 +40,14 @@ test-browser: build single-file ## Only the browser tests: make test-browser ARG
 screens: build ## Picture the screens into target/screens/
 	@cargo test --locked -p firstglow-browser-tests --test screens
 
-bench: build ## Measure plan and solver natively, and a keystroke in Chromium
+bench: build ## Measure plan and solver natively; keystrokes, opening, memory and long lists in Chromium
 	@cargo bench --locked
 	@cargo run --quiet --locked -p firstglow-browser-tests --example typing
+	@cargo run --quiet --locked -p firstglow-browser-tests --example opening
+	@cargo run --quiet --locked -p firstglow-browser-tests --example basket
+
+fuzz: ## Throw bytes at what reads from outside, ten minutes a target: make fuzz SECONDS=60
+	@tools/fuzz.sh $(SECONDS)
 
 format: ## Format all Rust
 	@cargo fmt --all

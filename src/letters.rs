@@ -14,11 +14,11 @@ pub trait Letters {
 
 impl Letters for str {
     fn lower(&self) -> String {
-        self.chars().map(lower).collect()
+        if self.is_ascii() { self.to_ascii_lowercase() } else { self.chars().map(lower).collect() }
     }
 
     fn upper(&self) -> String {
-        self.chars().map(upper).collect()
+        if self.is_ascii() { self.to_ascii_uppercase() } else { self.chars().map(upper).collect() }
     }
 }
 

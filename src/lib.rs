@@ -5,6 +5,7 @@
 //! browser, no clock, no storage.
 
 pub mod bench;
+pub mod buying;
 pub mod circuit;
 mod float;
 mod letters;

@@ -199,7 +199,11 @@ fn where_the_sheet_states_another_role_both_are_told_and_the_stated_one_decides(
     let part = &plan.parts[2];
     assert_eq!(part.role.unwrap().value, Tone);
     assert_eq!(part.role.unwrap().basis, Basis::Stated);
-    assert!(part.working.iter().any(|w| w.of == "other role" && w.result.starts_with("coupling")));
+    assert!(
+        part.working
+            .iter()
+            .any(|w| w.of == "other role" && w.result.to_string().starts_with("coupling"))
+    );
     let note = plan.notes.iter().find(|n| n.message.contains("by its places it would be coupling"));
     assert_eq!(note.unwrap().level, Level::Reading);
 }

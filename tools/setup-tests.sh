@@ -1,17 +1,22 @@
 #!/usr/bin/env bash
 # What the tests take beyond the build: a browser with its driver, a circuit
-# simulator to compare with, and the accessibility checker.
+# simulator and a solver to compare with, and the accessibility checker.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
 # A command, and the Debian package that brings it.
-needed="chromedriver:chromium-driver ngspice:ngspice node:nodejs npm:npm python3:python3"
+needed="chromedriver:chromium-driver ngspice:ngspice node:nodejs npm:npm python3:python3 pdftotext:poppler-utils"
 
 missing_packages() {
     for pair in $needed; do
         command -v "${pair%%:*}" >/dev/null || echo "${pair##*:}"
     done
     has_browser || echo chromium
+    has_venv || echo python3-venv
+}
+
+has_venv() {
+    python3 -c 'import ensurepip, venv' 2>/dev/null
 }
 
 has_browser() {
@@ -44,6 +49,17 @@ install_axe() {
     cp $folder/package-lock.json $stamp
 }
 
+# HiGHS, of the version that the requirements name, in a Python of its own.
+install_highs() {
+    local wanted=tests/highs/requirements.txt
+    local stamp=target/python/.requirements-in-place
+    cmp -s $wanted $stamp && return 0
+    python3 -m venv --clear target/python
+    target/python/bin/python -m pip install --quiet --disable-pip-version-check -r $wanted
+    cp $wanted $stamp
+}
+
 tools/setup-build.sh
 install_packages
 install_axe
+install_highs

@@ -11,6 +11,7 @@
 //! The clock is passed in. Nothing is ever dropped but by [`Bench::purge`].
 
 pub mod hold;
+pub mod list;
 pub mod old;
 pub mod photo;
 pub mod progress;
@@ -19,17 +20,26 @@ pub mod room;
 pub mod set;
 pub mod stamp;
 pub mod steps;
+pub mod stock;
 pub mod wiring;
 
+use list::CarriedList;
 use serde::{Deserialize, Serialize};
 use set::{Life, SetId, SetRecord};
 use stamp::Stamp;
+use stock::Buying;
 
 /// All sets, in the order they are shown.
 #[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
 pub struct Bench {
     /// The sets, newest first.
     pub sets: Vec<SetRecord>,
+    /// Buying lists that were carried here.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub lists: Vec<CarriedList>,
+    /// Stock, prices, and what else is kept of buying for all sets.
+    #[serde(default)]
+    pub buying: Buying,
 }
 
 /// What an import did.
@@ -39,6 +49,10 @@ pub struct Merged {
     pub added: Vec<SetId>,
     /// How many were on the bench already, to the letter.
     pub already_here: usize,
+    /// How many buying lists came in.
+    pub lists: usize,
+    /// How many lines of stock came in.
+    pub stock_added: usize,
 }
 
 impl Bench {
@@ -80,6 +94,9 @@ impl Bench {
     /// Drops a deleted set for good; a set that is not deleted stays.
     pub fn purge(&mut self, id: SetId) {
         self.sets.retain(|s| s.id != id || !matches!(s.life, Life::Deleted { .. }));
+        if self.set(id).is_none() {
+            self.stock_forget(id);
+        }
     }
 
     /// The sets in one state, in order.
@@ -91,24 +108,69 @@ impl Bench {
     /// one; a set that is here to the letter is passed over.
     pub fn merge(&mut self, other: Self) -> Merged {
         let mut merged = Merged::default();
+        let mut ids = Vec::new();
         for mut set in other.sets {
-            if self.sets.iter().any(|here| here.same_content(&set)) {
+            if let Some(here) = self.sets.iter().find(|here| here.same_content(&set)) {
                 merged.already_here += 1;
+                ids.push((set.id, here.id));
                 continue;
             }
+            let before = set.id;
             if self.set(set.id).is_some() {
                 set.id = self.free_id();
             }
+            ids.push((before, set.id));
             merged.added.push(set.id);
             self.sets.push(set);
         }
+        for list in other.lists {
+            if self.lists.iter().any(|here| here.id == list.id) {
+                merged.already_here += 1;
+            } else {
+                merged.lists += 1;
+                self.lists.insert(0, list);
+            }
+        }
+        merged.stock_added = self.merge_buying(other.buying, &ids);
         merged
+    }
+
+    /// The set here that is the same as one from elsewhere, whatever was done on
+    /// either since: it came to a bench at the same moment.
+    pub fn twin(&self, set: &SetRecord) -> Option<&SetRecord> {
+        self.set(self.twin_id(set)?)
+    }
+
+    /// Its number. Where several came at that moment, the one of that name.
+    fn twin_id(&self, set: &SetRecord) -> Option<SetId> {
+        let born = || self.sets.iter().filter(|here| here.created == set.created);
+        let mut by_name = born().filter(|here| here.name() == set.name());
+        let found = by_name.next().or_else(|| born().next().filter(|_| born().count() == 1));
+        found.map(|here| here.id)
+    }
+
+    /// Puts a set as it was before in the place of the same set, or beside the
+    /// others where it is gone.
+    pub fn bring_back(&mut self, mut set: SetRecord) -> SetId {
+        if let Some(id) = self.twin_id(&set) {
+            set.id = id;
+            if let Some(here) = self.set_mut(id) {
+                *here = set;
+            }
+            return id;
+        }
+        if self.set(set.id).is_some() {
+            set.id = self.free_id();
+        }
+        let id = set.id;
+        self.sets.insert(0, set);
+        id
     }
 
     /// A bench with that set alone, for export.
     #[must_use]
     pub fn only(&self, id: SetId) -> Self {
-        Self { sets: self.set(id).cloned().into_iter().collect() }
+        Self { sets: self.set(id).cloned().into_iter().collect(), ..Self::default() }
     }
 
     fn free_id(&self) -> SetId {
@@ -180,9 +242,51 @@ mod tests {
     }
 
     #[test]
+    fn a_set_is_known_again_by_when_it_came_and_by_its_name_in_doubt() {
+        let (mut bench, a, b) = two();
+        let mut later = bench.set(a).unwrap().clone();
+        later.id = SetId(77);
+        later.notes = "done elsewhere".into();
+        assert_eq!(bench.twin(&later).map(|s| s.id), Some(a));
+        later.rename("Another name", NOW);
+        assert!(bench.twin(&later).is_none(), "two came at that moment");
+        bench.move_to(b, Life::Deleted { at: NOW });
+        bench.purge(b);
+        assert_eq!(bench.twin(&later).map(|s| s.id), Some(a));
+        later.created = Stamp(9);
+        assert!(bench.twin(&later).is_none());
+    }
+
+    #[test]
+    fn a_set_brought_back_takes_its_place_or_a_free_number() {
+        let (mut bench, a, b) = two();
+        let mut before = bench.set(a).unwrap().clone();
+        before.notes = "before".into();
+        assert_eq!(bench.bring_back(before.clone()), a);
+        assert_eq!(bench.set(a).unwrap().notes, "before");
+        bench.move_to(a, Life::Deleted { at: NOW });
+        bench.purge(a);
+        before.id = b;
+        before.created = Stamp(9);
+        let back = bench.bring_back(before);
+        assert_ne!(back, b);
+        assert_eq!(bench.set(back).unwrap().notes, "before");
+    }
+
+    #[test]
+    fn a_buying_list_comes_in_once() {
+        let list = CarriedList { id: Stamp(5), name: "A".into(), groups: vec![] };
+        let carried = Bench { lists: vec![list], ..Bench::default() };
+        let (mut bench, ..) = two();
+        assert_eq!(bench.merge(carried.clone()).lists, 1);
+        assert_eq!(bench.merge(carried).already_here, 1);
+        assert_eq!(bench.lists.len(), 1);
+    }
+
+    #[test]
     fn merging_the_same_bench_twice_adds_nothing() {
         let (mut bench, ..) = two();
         let merged = bench.merge(bench.clone());
-        assert_eq!(merged, Merged { added: vec![], already_here: 2 });
+        assert_eq!(merged, Merged { already_here: 2, ..Merged::default() });
     }
 }

@@ -105,7 +105,7 @@ pub fn shown(size: Round) -> String {
 pub fn judge(parts: &[(String, Round, Basis)], room: Room) -> (bool, Working) {
     let rounds: Vec<Round> = parts.iter().map(|(_, size, _)| *size).collect();
     let mut inputs: Vec<_> =
-        parts.iter().map(|(key, size, basis)| input(key, shown(*size), *basis)).collect();
+        parts.iter().map(|(key, size, basis)| input(key.clone(), shown(*size), *basis)).collect();
     inputs.push(input("room", shown_room(room), Basis::Stated));
     inputs.push(input("kept free for leads", format!("{} mm", figure(FOR_LEADS)), Basis::Assumed));
     inputs.push(input("and for sleeving", format!("{} mm", figure(FOR_SLEEVE)), Basis::Assumed));

@@ -161,6 +161,9 @@ pub struct SetRecord {
     /// Remarks for the record.
     #[serde(default)]
     pub notes: String,
+    /// Marks of the states that another device has had, the last one last.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub shared: Vec<u32>,
     /// Limits of the instruments at hand, as typed, under the words of
     /// [`crate::bench::old::Limit`].
     #[serde(default)]
@@ -168,6 +171,9 @@ pub struct SetRecord {
     /// Its photos, in the order they were taken in.
     #[serde(default)]
     pub photos: Vec<Photo>,
+    /// Watts of the series lamp at hand; 0 for the one that tells best.
+    #[serde(default)]
+    pub lamp_watts: u16,
 }
 
 /// What a set without a `set` line is called.
@@ -186,8 +192,10 @@ impl SetRecord {
             steps: BTreeMap::new(),
             ohms: BTreeMap::new(),
             notes: String::new(),
+            shared: Vec::new(),
             instruments: BTreeMap::new(),
             photos: Vec::new(),
+            lamp_watts: 0,
         }
     }
 
@@ -277,6 +285,7 @@ impl SetRecord {
             && self.notes == other.notes
             && self.instruments == other.instruments
             && self.photos == other.photos
+            && self.lamp_watts == other.lamp_watts
     }
 }
 

@@ -16,6 +16,8 @@
 //! fraction of a second. Within 2 % near the rating, about 10 % at a third of
 //! it. Not for lamps other than tungsten.
 
+use crate::trade::lamp::{Glow, RATED_KELVIN, RESISTANCE_BY_KELVIN};
+
 /// Exponent of the current by the voltage: 0.541 for gas-filled, 0.580 for
 /// vacuum lamps (lighting handbooks, from memory); 0.55 by the Standard
 /// Handbook for Electrical Engineers, 11th edition.
@@ -61,6 +63,35 @@ impl Lamp {
     /// Ohms of the cold filament.
     pub fn cold_ohms(&self) -> f64 {
         self.volts / self.amps / HOT_BY_COLD
+    }
+
+    /// Ohms at `volts`, zero or more.
+    pub fn ohms(&self, volts: f64) -> f64 {
+        // Near zero volts the quotient would lose its digits.
+        if volts > 1e-6 * self.volts { volts / self.amps(volts) } else { self.cold_ohms() }
+    }
+
+    /// The rated volts.
+    pub const fn rated_volts(&self) -> f64 {
+        self.volts
+    }
+
+    /// The filament's temperature at `volts`, kelvin: from its resistance,
+    /// which follows the temperature to a power.
+    pub fn kelvin(&self, volts: f64) -> f64 {
+        let hot = self.ohms(volts) / (self.volts / self.amps);
+        RATED_KELVIN * hot.powf(1.0 / RESISTANCE_BY_KELVIN)
+    }
+
+    /// Volts at which the filament has `kelvin`, above its cold heat.
+    pub fn volts_at(&self, kelvin: f64) -> f64 {
+        let hot = (kelvin / RATED_KELVIN).powf(RESISTANCE_BY_KELVIN);
+        self.volts * hot.powf(1.0 / (1.0 - EXPONENT))
+    }
+
+    /// What it shows at `volts`.
+    pub fn glow(&self, volts: f64) -> Glow {
+        Glow::at(self.kelvin(volts))
     }
 
     /// The share of a line of `line_volts` between the lamp and a set of
@@ -122,6 +153,29 @@ mod tests {
         let share = Lamp::new(120.0, 60.0).unwrap().in_series_with(120.0, 0.0);
         assert!((share.lamp_volts - 120.0).abs() < 1e-6);
         assert!((share.amps - 0.5).abs() < 1e-6);
+    }
+
+    /// Of a 120 V lamp: nothing at 2 V, a red wire at 12 V, orange at 40 V,
+    /// bright from half its volts on. Common practice, no source.
+    #[test]
+    fn the_glow_follows_the_volts() {
+        let lamp = Lamp::new(120.0, 60.0).unwrap();
+        for (volts, glow) in [
+            (0.0, Glow::Dark),
+            (2.0, Glow::Dark),
+            (12.0, Glow::DullRed),
+            (40.0, Glow::Orange),
+            (70.0, Glow::Bright),
+            (120.0, Glow::Bright),
+        ] {
+            assert_eq!(lamp.glow(volts), glow, "{volts} V: {} K", lamp.kelvin(volts));
+        }
+        assert!((lamp.kelvin(120.0) - RATED_KELVIN).abs() < 1.0);
+        for volts in [10.0, 60.0, 119.0] {
+            assert!((lamp.volts_at(lamp.kelvin(volts)) - volts).abs() < 1e-6);
+        }
+        // The cold filament is near room temperature.
+        assert!((250.0..360.0).contains(&lamp.kelvin(0.0)), "{}", lamp.kelvin(0.0));
     }
 
     #[test]

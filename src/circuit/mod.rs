@@ -32,6 +32,7 @@ pub mod fit;
 pub mod ladder;
 pub mod lamp;
 pub mod law;
+pub mod limiter;
 pub mod meter;
 pub mod model;
 pub mod netlist;

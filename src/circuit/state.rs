@@ -3,6 +3,10 @@
 //! Limits: the supplies are solved one after the other, so a set with several
 //! is exact only where they do not load each other.
 
+mod taken;
+
+pub use taken::Taken;
+
 use super::feed::{self, Feed};
 use super::law::Law;
 use super::model::{Assumption, Model, View};

@@ -27,6 +27,7 @@ use super::refusal::Refusal;
 use super::safety;
 use super::stress;
 use super::text::working;
+use super::told::Told;
 use super::types::{Arrangement, Basis, Finding, Replacement, Working};
 use super::value::{Chosen, Wish, choose};
 use crate::circuit::points::Traits;
@@ -38,6 +39,9 @@ use crate::trade::role::Role;
 use crate::trade::role_rule::{Fit, RoleRule, rule};
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
+
+/// What stands for the polarity of a part that has none.
+pub const NO_POLARITY: &str = "either way round: non-polarised";
 
 /// The old part, as far as it bears on the new one.
 #[derive(Debug, Clone, Copy)]
@@ -136,7 +140,7 @@ fn off_line(
         let rating = Voltage::new(sold)
             .map_err(|_| Refusal::NoRating { what: "part", need: volts.to_string() })?;
         let mut workings = chosen.working.clone();
-        workings.push(rating_working(&need, rating_words, rating.to_string()));
+        workings.push(rating_working(&need, rating_words, rating));
         return Ok((single(part, old, rule, &chosen, dielectric, rating, context), workings));
     }
     if !electrolytic {
@@ -198,7 +202,7 @@ fn material(
     }
 }
 
-fn rating_working(need: &Need, rule: String, result: String) -> Working {
+fn rating_working(need: &Need, rule: String, result: impl Into<Told>) -> Working {
     let mut inputs = need.inputs.clone();
     if let Some(volts) = need.volts {
         inputs.push(super::text::input("to cover", shown(volts), Basis::Computed));
@@ -267,7 +271,7 @@ fn in_series(
 /// Where the positive lead goes: by the sheet's leads and the role.
 fn polarity(part: &Part, old: &Old, rule: &RoleRule, context: &Context) -> String {
     if part.is_made(Make::NonPolarised) {
-        return "either way round: non-polarised".to_owned();
+        return NO_POLARITY.to_owned();
     }
     let by_role = rule.polarity.unwrap_or("as the old part's marks show");
     let Some(leads) = part.leads.as_ref().filter(|_| rule.role != Some(Role::BiasBypass)) else {

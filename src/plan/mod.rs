@@ -25,6 +25,7 @@ pub mod fit;
 pub mod group;
 pub mod hazard;
 pub mod notes;
+pub mod on_lamp;
 pub mod pair;
 pub mod part;
 pub mod peak;
@@ -40,6 +41,7 @@ pub mod supply;
 #[cfg(test)]
 pub(crate) mod support;
 pub mod text;
+pub mod told;
 pub mod types;
 pub mod value;
 pub mod verdict;

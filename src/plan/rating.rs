@@ -19,12 +19,14 @@
 use super::context::Context;
 use super::supply::Supply;
 use super::text::{decimal_up, input, volts};
+use super::told::Told;
 use super::types::{Basis, Input};
 use crate::sheet::Rectification;
 use crate::sheet::part::Part;
 use crate::trade::role::Role;
 use crate::trade::role_rule::{RatingRule, RoleRule};
 use rust_decimal::Decimal;
+use std::borrow::Cow;
 use std::f64::consts::SQRT_2;
 
 /// What a rating must cover.
@@ -46,13 +48,13 @@ pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context)
     let peaks = matches!(rule.rating, RatingRule::TimesNoLoad { .. });
     let mut inputs = Vec::new();
     let mut most: Option<Decimal> = None;
-    let mut cover = |name: &str, value: Decimal, basis: Basis| {
-        inputs.push(input(name, format!("{value} V"), basis));
+    let mut cover = |name: Cow<'static, str>, value: Decimal, basis: Basis| {
+        inputs.push(input(name, Told::Exact(value, "V"), basis));
         most = Some(most.map_or(value, |m| m.max(value)));
     };
     if let Some(mark) = old_mark(part) {
         let name = if part.rating_ac { "old mark, crest of its AC rating" } else { "old mark" };
-        cover(name, mark, Basis::Stated);
+        cover(name.into(), mark, Basis::Stated);
     }
     if let Some(found) = &circuit
         && let Some(value) = decimal_up(found.volts * times_bias(rule))
@@ -61,19 +63,19 @@ pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context)
             1.0 => format!("computed stress ({})", found.state),
             _ => format!("twice the computed bias ({})", found.state),
         };
-        cover(&name, value, Basis::Computed);
+        cover(name.into(), value, Basis::Computed);
     }
     // Peaks of the signal come on top of what the circuit says.
     if (circuit.is_none() || peaks)
         && let Some(value) = stress(rule, supply).and_then(decimal_up)
     {
-        cover("computed stress with no load at high line", value, Basis::Computed);
+        cover("computed stress with no load at high line".into(), value, Basis::Computed);
     }
     let known = circuit.is_some() && part.rating.is_some();
     let by_supply = matches!(rule.rating, RatingRule::NoLoad { .. });
     let least = least(part, rule, electrolytic);
     if least > 0 && !(known && by_supply) {
-        cover("least for this role", Decimal::from(least), Basis::Assumed);
+        cover("least for this role".into(), Decimal::from(least), Basis::Assumed);
     }
     Need { volts: most, inputs }
 }
@@ -143,9 +145,9 @@ pub fn rule_words(rule: &RoleRule, supply: &Supply, by_circuit: bool) -> String 
 }
 
 /// A voltage in a result.
-pub fn shown(need: Decimal) -> String {
+pub fn shown(need: Decimal) -> Told {
     use rust_decimal::prelude::ToPrimitive;
-    need.to_f64().map_or_else(|| need.to_string(), volts)
+    need.to_f64().map_or_else(|| need.to_string().into(), volts)
 }
 
 #[cfg(test)]

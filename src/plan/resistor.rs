@@ -21,6 +21,7 @@ use super::role;
 use super::safety::Line;
 use super::stress;
 use super::text::{figure, input, milliamperes, volts, working};
+use super::told::Told;
 use super::types::{Basis, Check, Decision, Finding, PlannedPart, Working};
 use crate::circuit::points::Traits;
 use crate::notation::note::{Level, Note};
@@ -118,20 +119,14 @@ fn explain(value: Resistance, tolerance: &Finding<Tolerance>) -> Working {
         input("tolerance", tolerance.value, tolerance.basis),
     ];
     let (least, most) = band(value.to_f64(), &tolerance.value);
-    let result = format!("{} to {}", ohms_text(least), ohms_text(most));
+    let result = Told::OhmsBetween(least, most);
     let source = if tolerance.basis == Basis::Stated { Source::sheet() } else { WINDOW };
     working("window", inputs, "the mark, less and plus its tolerance", result, source)
 }
 
 /// `470 kΩ` from ohms.
 pub fn ohms_text(ohms: f64) -> String {
-    if ohms >= 1e6 {
-        format!("{} MΩ", figure(ohms / 1e6))
-    } else if ohms >= 1e3 {
-        format!("{} kΩ", figure(ohms / 1e3))
-    } else {
-        format!("{} Ω", figure(ohms))
-    }
+    Told::Ohms(ohms).to_string()
 }
 
 /// A resistor from the line, or what is tied to it, to metal carries touch

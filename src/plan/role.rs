@@ -106,7 +106,7 @@ fn by_place(part: &Part, place: &Placed) -> RoleFound {
 }
 
 /// How the place gives a role.
-pub fn placed_working(of: &str, part: &Part, place: &Placed) -> Working {
+pub fn placed_working(of: &'static str, part: &Part, place: &Placed) -> Working {
     let assumed = if place.assumed { ", assumed" } else { "" };
     let result = format!("{}{assumed}: it {}", place.role.label(), place.reason);
     working(of, lead_inputs(part), "what the two leads join", result, PLACED)
@@ -115,8 +115,8 @@ pub fn placed_working(of: &str, part: &Part, place: &Placed) -> Working {
 fn lead_inputs(part: &Part) -> Vec<Input> {
     part.leads.as_ref().map_or_else(Vec::new, |leads| {
         vec![
-            input("first lead", &leads.from, Basis::Stated),
-            input("second lead", &leads.to, Basis::Stated),
+            input("first lead", leads.from.to_string(), Basis::Stated),
+            input("second lead", leads.to.to_string(), Basis::Stated),
         ]
     })
 }

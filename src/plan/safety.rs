@@ -165,7 +165,7 @@ fn metal_value(
     role: Role,
     line: &Line,
 ) -> Result<(Capacitance, (Capacitance, Capacitance)), Refusal> {
-    let refusal = || Refusal::TouchLimit { limit: milliamperes(line.limit) };
+    let refusal = || Refusal::TouchLimit { limit: milliamperes(line.limit).to_string() };
     let touch = largest_for_touch(line, share(role))
         .and_then(|p| Decimal::try_from(p.min(1e12).floor()).ok())
         .ok_or_else(refusal)?;
@@ -207,7 +207,7 @@ fn value_working(old: Capacitance, value: Capacitance, role: Finding<Role>) -> W
     } else {
         "nearest value of E6 inside -50 to +25 % of the old value"
     };
-    working("value", inputs, how, value.to_string(), SERIES_SOURCE)
+    working("value", inputs, how, value, SERIES_SOURCE)
 }
 
 fn class_working(role: Finding<Role>, class: SafetyClass) -> Working {

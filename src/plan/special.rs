@@ -21,6 +21,7 @@ use super::context::Context;
 use super::part;
 use super::resistor::ohms_text;
 use super::text::{figure, input, milliamperes, volts, working};
+use super::told::Told;
 use super::types::{Basis, Check, Decision, PlannedPart, Working};
 use crate::notation::note::Note;
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
@@ -143,7 +144,7 @@ fn resistance_cord(part: &Part) -> PlannedPart {
         let drop = amperes * ohms.to_f64();
         let inputs = vec![
             input("cord", ohms, Basis::Stated),
-            input("heater current", format!("{} A", figure(amperes)), basis),
+            input("heater current", Told::Figure(amperes, "A"), basis),
         ];
         let result = format!("drops {}, {} W of heat", volts(drop), figure(drop * amperes));
         planned.working.push(working("heater drop", inputs, "V = I·R, W = I²·R", result, CORD));
@@ -233,8 +234,8 @@ fn by_kind(part: &Part) -> PlannedPart {
     planned
 }
 
-fn kind_working(part: &Part, result: &str) -> Working {
-    let inputs = vec![input("mark", &part.mark, Basis::Stated)];
+fn kind_working(part: &Part, result: &'static str) -> Working {
+    let inputs = vec![input("mark", part.mark.clone(), Basis::Stated)];
     working("decision", inputs, "by the kind of part", result, KIND)
 }
 

@@ -16,6 +16,7 @@
 
 use super::context::Context;
 use super::text::{figure, input, volts, working};
+use super::told::Told;
 use super::types::{Basis, Insulation, Stress, Watts, Working};
 use crate::circuit::points::Traits;
 use crate::sheet::part::Part;
@@ -71,7 +72,7 @@ fn is_fed(part: &Part, role: Option<Role>, volts: f64, context: &Context) -> boo
 
 /// The working that names the stress.
 pub fn explain(part: &Part, found: &Stress, context: &Context) -> Working {
-    let mut inputs = vec![input("state", &found.state, Basis::Computed)];
+    let mut inputs = vec![input("state", found.state.clone(), Basis::Computed)];
     if let Some(running) = context.capacitor(part).and_then(|c| c.running_v) {
         inputs.push(input("running", volts(running.abs()), Basis::Computed));
     }
@@ -106,7 +107,7 @@ pub fn explain_insulation(part: &Part, found: &Insulation, context: &Context) ->
     ];
     let rule = "volts across it by the leak that moves the point as far as it may; 10 MΩ at least, \
                 for less is a bad part anywhere";
-    let result = format!("at least {}", super::resistor::ohms_text(found.ohms));
+    let result = Told::OhmsAtLeast(found.ohms);
     Some(working("insulation", inputs, rule, result, LEAK))
 }
 
@@ -124,11 +125,11 @@ pub fn watts(part: &Part, context: &Context) -> Option<Watts> {
 /// How they were reached.
 pub fn explain_watts(found: &Watts) -> Working {
     let mut inputs = vec![
-        input("running", format!("{} W", figure(found.running)), Basis::Computed),
-        input("at most", format!("{} W ({})", figure(found.worst), found.state), Basis::Computed),
+        input("running", Told::Figure(found.running, "W"), Basis::Computed),
+        input("at most", Told::Remarked(found.worst, "W", found.state.clone()), Basis::Computed),
     ];
     if let Some(rated) = found.rated {
-        inputs.push(input("rated", format!("{} W", figure(rated)), Basis::Stated));
+        inputs.push(input("rated", Told::Figure(rated, "W"), Basis::Stated));
     }
     let result = match found.rated {
         Some(rated) if found.running > rated => "more than it is rated for".to_owned(),

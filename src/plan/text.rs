@@ -9,9 +9,11 @@
 //! Limits: three significant figures; physics only, entered values print
 //! themselves exactly.
 
+use super::told::Told;
 use super::types::{Basis, Input, Working};
 use crate::trade::source::Source;
 use rust_decimal::Decimal;
+use std::borrow::Cow;
 
 /// Three significant figures without trailing zeros.
 pub fn figure(value: f64) -> String {
@@ -32,13 +34,13 @@ pub fn figure(value: f64) -> String {
 }
 
 /// `177 V`.
-pub fn volts(value: f64) -> String {
-    format!("{} V", figure(value))
+pub const fn volts(value: f64) -> Told {
+    Told::Figure(value, "V")
 }
 
 /// `0.452 mA` from amperes.
-pub fn milliamperes(amperes: f64) -> String {
-    format!("{} mA", figure(amperes * 1e3))
+pub const fn milliamperes(amperes: f64) -> Told {
+    Told::Figure(amperes * 1e3, "mA")
 }
 
 /// A duration as a person says it.
@@ -57,20 +59,19 @@ pub fn decimal_up(value: f64) -> Option<Decimal> {
 }
 
 /// One input of a working.
-#[expect(clippy::needless_pass_by_value, reason = "figures and text are handed over alike")]
-pub fn input(name: &str, value: impl ToString, basis: Basis) -> Input {
-    Input { name: name.to_owned(), value: value.to_string(), basis }
+pub fn input(name: impl Into<Cow<'static, str>>, value: impl Into<Told>, basis: Basis) -> Input {
+    Input { name: name.into(), value: value.into(), basis }
 }
 
 /// A working from its pieces.
 pub fn working(
-    of: &str,
+    of: &'static str,
     inputs: Vec<Input>,
-    rule: impl Into<String>,
-    result: impl Into<String>,
+    rule: impl Into<Cow<'static, str>>,
+    result: impl Into<Told>,
     source: Source,
 ) -> Working {
-    Working { of: of.to_owned(), inputs, rule: rule.into(), result: result.into(), source }
+    Working { of: of.into(), inputs, rule: rule.into(), result: result.into(), source }
 }
 
 #[cfg(test)]

@@ -6,6 +6,7 @@
 //! they print (`"0.047 µF"`, `"630 V"`); numbers carry their unit in the name
 //! (`picofarads`, `rating_v`).
 
+use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
     CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
@@ -19,6 +20,7 @@ use crate::trade::role::Role;
 use crate::trade::safety::SafetyClass;
 use crate::trade::source::Source;
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// How a finding came about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -37,27 +39,27 @@ pub enum Basis {
 }
 
 /// One figure that goes into a working.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Input {
     /// What it is: `old mark`, `no-load peak`.
-    pub name: String,
+    pub name: Cow<'static, str>,
     /// The figure with its unit.
-    pub value: String,
+    pub value: Told,
     /// How it came about.
     pub basis: Basis,
 }
 
 /// How a figure or a decision was reached.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Working {
     /// What it decides: `value`, `rating`, `dielectric`, `touch current`.
-    pub of: String,
+    pub of: Cow<'static, str>,
     /// The figures that go in.
     pub inputs: Vec<Input>,
     /// The rule or formula.
-    pub rule: String,
+    pub rule: Cow<'static, str>,
     /// What comes out.
-    pub result: String,
+    pub result: Told,
     /// Where the rule comes from.
     pub source: Source,
 }
@@ -145,6 +147,13 @@ pub struct Replacement {
     pub outer_foil: Option<String>,
 }
 
+impl Replacement {
+    /// Whether it must have no polarity.
+    pub fn is_non_polarised(&self) -> bool {
+        self.polarity.as_deref() == Some(super::fit::NO_POLARITY)
+    }
+}
+
 /// The old part as it stands on the sheet.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OldPart {
@@ -221,7 +230,7 @@ pub struct Stress {
     /// Volts.
     pub volts: f64,
     /// In which state of the set: `cold, high line`, `V3 out`.
-    pub state: String,
+    pub state: Cow<'static, str>,
 }
 
 /// The insulation that a capacitor must have in its place.
@@ -243,7 +252,7 @@ pub struct Watts {
     /// The most in any state, watts.
     pub worst: f64,
     /// In which state.
-    pub state: String,
+    pub state: Cow<'static, str>,
     /// What it is rated for, where the sheet says so, watts.
     pub rated: Option<f64>,
 }

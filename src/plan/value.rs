@@ -14,6 +14,7 @@
 
 use super::refusal::Refusal;
 use super::text::{input, working};
+use super::told::Told;
 use super::types::{Basis, Working};
 use crate::trade::quantity::Capacitance;
 use crate::trade::rectifier::{LIMITS_SOURCE, RectifierTube};
@@ -68,7 +69,7 @@ pub fn choose(wish: &Wish) -> Result<Chosen, Refusal> {
     if let Some((value, from)) = single {
         let value = Capacitance::new(value).map_err(|_| refusal())?;
         let source = if from == HABIT { HABIT_SOURCE } else { SERIES_SOURCE };
-        let mut main = explain(wish, least, most, &value.to_string(), from);
+        let mut main = explain(wish, least, most, value.into(), from);
         main.source = source;
         notes.insert(0, main);
         return Ok(Chosen {
@@ -82,7 +83,7 @@ pub fn choose(wish: &Wish) -> Result<Chosen, Refusal> {
     let sum = first.picofarads().checked_add(second.picofarads()).ok_or_else(refusal)?;
     let value = Capacitance::new(sum).map_err(|_| refusal())?;
     let result = format!("{first} and {second} in parallel, {value}");
-    notes.insert(0, explain(wish, least, most, &result, "two E24"));
+    notes.insert(0, explain(wish, least, most, result.into(), "two E24"));
     Ok(Chosen {
         value,
         parallel: Some((first, second)),
@@ -167,11 +168,11 @@ fn two_in_parallel(
     Some((Capacitance::new(first).ok()?, Capacitance::new(second).ok()?))
 }
 
-fn explain(wish: &Wish, least: Decimal, most: Decimal, result: &str, from: &str) -> Working {
+fn explain(wish: &Wish, least: Decimal, most: Decimal, result: Told, from: &str) -> Working {
     let mut inputs = vec![input("old value", wish.old, Basis::Stated)];
     let role = wish.rule.role.map_or("not known", Role::label);
     inputs.push(input("role", role, wish.basis));
-    let window = format!("{} to {}", shown(least), shown(most));
+    let window = Told::Between(shown(least), shown(most));
     inputs.push(input("window", window, Basis::Computed));
     let how = format!(
         "{} inside -{} to +{} % of the old value ({})",

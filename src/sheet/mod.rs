@@ -10,6 +10,7 @@ pub mod examples;
 pub mod history;
 pub mod import;
 pub mod part;
+mod pieces;
 pub mod print;
 mod read;
 pub mod rows;
@@ -19,6 +20,8 @@ use crate::notation::note::Note;
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
 use crate::trade::tubes::{self, TubeType};
 use part::{Part, Place};
+
+pub use read::Reading;
 use serde::Serialize;
 
 pub use crate::notation::amount::BareM;

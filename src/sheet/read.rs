@@ -1,7 +1,8 @@
 //! From scanned lines to the model.
 
 use super::part::{Leads, Part, PinTie, Winding};
-use super::scan::{Content, Scanned, scan};
+use super::pieces::Pieces;
+use super::scan::{Content, Scanned};
 use super::{Header, Sheet, Wire, areas};
 use crate::notation::area::AreaLine;
 use crate::notation::directive::{Directive, Mains, Supply};
@@ -25,9 +26,32 @@ impl Sheet {
     /// assert_eq!(sheet.notes[0].message, "'.05' has no unit; read as 0.05 µF by the trade's habit");
     /// ```
     pub fn read(text: &str) -> Self {
+        Reading::default().read(text)
+    }
+}
+
+/// Reads one text after another, of which each is much like the one before:
+/// lines that stand as they stood are not read again.
+///
+/// ```
+/// use firstglow::sheet::{Reading, Sheet};
+/// let mut reading = Reading::default();
+/// for text in ["C7 .0", "C7 .05", "C7 .05 4", "C7 .05 400 V"] {
+///     assert_eq!(reading.read(text), Sheet::read(text));
+/// }
+/// ```
+#[derive(Debug, Default)]
+pub struct Reading {
+    pieces: Pieces,
+}
+
+impl Reading {
+    /// What [`Sheet::read`] gives.
+    pub fn read(&mut self, text: &str) -> Sheet {
+        self.pieces.scan(text);
         let mut builder = Builder::default();
-        for line in scan(text) {
-            builder.line(&line);
+        for line in self.pieces.lines() {
+            builder.line(line);
         }
         builder.finish()
     }

@@ -4,6 +4,7 @@
 //! Both the model ([`super::Sheet::read`]) and the table
 //! ([`super::rows`]) are made from the same scan.
 
+use super::pieces::Pieces;
 use crate::letters::Letters;
 use crate::notation::amount::BareM;
 use crate::notation::directive::{self, Directive, KEYWORDS};
@@ -51,7 +52,7 @@ pub struct Scanned {
 
 /// The words of a logical line before they are read.
 #[derive(Debug, Default)]
-struct Gathered {
+pub(super) struct Gathered {
     first: usize,
     last: usize,
     raw: String,
@@ -62,23 +63,24 @@ struct Gathered {
 
 /// Scans a whole sheet.
 pub fn scan(text: &str) -> Vec<Scanned> {
-    let gathered = gather(text);
-    let bare_m = gathered.iter().find_map(bare_m).unwrap_or_default();
-    gathered.into_iter().map(|g| read(g, bare_m)).collect()
+    let mut pieces = Pieces::default();
+    pieces.scan(text);
+    pieces.into_lines().collect()
 }
 
-/// Puts continued lines together.
-fn gather(text: &str) -> Vec<Gathered> {
+/// Puts the continued lines of a piece together: the piece begins at line
+/// `start`, of `total` in the whole text.
+pub(super) fn gather(piece: &str, start: usize, total: usize) -> Vec<Gathered> {
     let mut all: Vec<Gathered> = Vec::new();
     let mut open = false;
-    for (i, raw) in text.lines().enumerate() {
-        let number = i + 1;
+    for (i, raw) in piece.lines().enumerate() {
+        let number = start + i;
         if number > MOST_LINES {
             let length = usize::from(!raw.is_empty());
             let span = Span { line: number, column: 1, length };
             all.push(Gathered {
                 first: number,
-                last: text.lines().count(),
+                last: total,
                 found: vec![Found::error(span, Problem::TooManyLines(MOST_LINES))],
                 ..Gathered::default()
             });
@@ -158,7 +160,7 @@ fn keyword(word: &Word) -> Option<&'static str> {
 }
 
 /// How the sheet says `M` is read, where this line says it.
-fn bare_m(line: &Gathered) -> Option<BareM> {
+pub(super) fn bare_m(line: &Gathered) -> Option<BareM> {
     keyword(line.words.first()?).filter(|k| *k == "read")?;
     match directive::read(&line.words, &line.raw).0 {
         Some(Directive::Read(m)) => Some(m),
@@ -167,7 +169,7 @@ fn bare_m(line: &Gathered) -> Option<BareM> {
 }
 
 /// Reads one logical line.
-fn read(line: Gathered, bare_m: BareM) -> Scanned {
+pub(super) fn read(line: Gathered, bare_m: BareM) -> Scanned {
     let Gathered { first, last, raw, words, remarks, mut found } = line;
     let content = match words.first() {
         None if remarks.is_empty() && found.is_empty() => Content::Blank,

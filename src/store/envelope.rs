@@ -1,13 +1,19 @@
 //! The saved document: `{"type": "firstglow-bench", "version": 1, "app": …,
-//! "data": …}`, and the way from any older version to the present one.
+//! "check": …, "data": …}`, and the way from any older version to the present
+//! one.
+//!
+//! `check` is the checksum of what stands behind `"data":`, to the letter, so
+//! that damage is told even where it leaves a document that can be read. A
+//! document without one is read as it is.
 //!
 //! A released version never changes: a change of the data is a new version
 //! with one more migration, and a fixture of the old one in `tests/fixtures`.
 
+use super::checksum::crc32;
 use crate::bench::Bench;
 use crate::order;
-use serde::{Deserialize, Serialize};
-use serde_json::Value;
+use serde::Deserialize;
+use serde_json::{Map, Value};
 use thiserror::Error;
 
 /// What stands under `type`.
@@ -52,6 +58,12 @@ pub enum ReadError {
         /// What was missing or wrong.
         what: String,
     },
+    /// Ours, whole to look at, but not what was written.
+    #[error(
+        "This Firstglow file is damaged: its contents do not match their checksum. If you changed \
+         the file yourself, take its “check” entry out."
+    )]
+    Altered,
     /// Larger than any bench.
     #[error("This file is too large to be a Firstglow file ({megabytes} MB).")]
     TooLarge {
@@ -60,12 +72,17 @@ pub enum ReadError {
     },
 }
 
-#[derive(Serialize)]
-struct Written<'a> {
-    r#type: &'static str,
-    version: u32,
-    app: &'static str,
-    data: &'a Bench,
+/// Who wrote a document how often: by the name of each page that did, the
+/// number of the last write that is contained.
+pub type Trail = Map<String, Value>;
+
+/// A document, with what stands around the bench.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// The bench.
+    pub bench: Bench,
+    /// The writes that went into it; none in a file.
+    pub trail: Trail,
 }
 
 #[derive(Deserialize)]
@@ -73,20 +90,41 @@ struct Found {
     r#type: Option<Value>,
     version: Option<u64>,
     #[serde(default)]
+    check: Option<u32>,
+    #[serde(default)]
+    trail: Option<Value>,
+    #[serde(default)]
     data: Value,
 }
+
+/// What stands before the data, whose checksum goes by it.
+const DATA: &str = ",\"data\":";
 
 /// The document as text.
 ///
 /// # Errors
 /// [`serde_json::Error`] should a record not serialise, which none does today.
 pub fn write(bench: &Bench) -> Result<String, serde_json::Error> {
-    serde_json::to_string(&Written {
-        r#type: TYPE,
-        version: VERSION,
-        app: env!("CARGO_PKG_VERSION"),
-        data: bench,
-    })
+    write_after(bench, &Trail::new())
+}
+
+/// The document as text, with the writes that went into it.
+///
+/// # Errors
+/// The same.
+pub fn write_after(bench: &Bench, trail: &Trail) -> Result<String, serde_json::Error> {
+    let data = serde_json::to_string(bench)?;
+    let (app, check) = (env!("CARGO_PKG_VERSION"), crc32(data.as_bytes()));
+    let mut text =
+        format!(r#"{{"type":"{TYPE}","version":{VERSION},"app":"{app}","check":{check}"#);
+    if !trail.is_empty() {
+        text.push_str(",\"trail\":");
+        text.push_str(&serde_json::to_string(trail)?);
+    }
+    text.push_str(DATA);
+    text.push_str(&data);
+    text.push('}');
+    Ok(text)
 }
 
 /// Reads a document of this version or an older one.
@@ -94,6 +132,14 @@ pub fn write(bench: &Bench) -> Result<String, serde_json::Error> {
 /// # Errors
 /// [`ReadError`]; the text itself is untouched and stays with the caller.
 pub fn read(text: &str) -> Result<Bench, ReadError> {
+    read_document(text).map(|document| document.bench)
+}
+
+/// Reads a document with what stands around the bench.
+///
+/// # Errors
+/// The same.
+pub fn read_document(text: &str) -> Result<Document, ReadError> {
     if text.len() > MAX_BYTES {
         return Err(ReadError::TooLarge { megabytes: text.len() / (1024 * 1024) });
     }
@@ -105,10 +151,23 @@ pub fn read(text: &str) -> Result<Bench, ReadError> {
     }
     let version =
         found.version.ok_or_else(|| ReadError::Damaged { what: "it names no version".into() })?;
+    let newer = version > u64::from(VERSION);
+    if let Some(check) = found.check.filter(|_| !newer) {
+        let (_, data) = text.split_once(DATA).unwrap_or_default();
+        let data = data.trim_end().strip_suffix('}').unwrap_or_default();
+        if crc32(data.as_bytes()) != check {
+            return Err(ReadError::Altered);
+        }
+    }
     let data = migrate(found.data, version, &MIGRATIONS)?;
     let bench: Bench =
         serde_json::from_value(data).map_err(|e| ReadError::Damaged { what: e.to_string() })?;
-    whole(bench)
+    // A trail that cannot be read counts as none: it only helps to merge.
+    let trail = match found.trail {
+        Some(Value::Object(trail)) => trail,
+        _ => Trail::new(),
+    };
+    Ok(Document { bench: whole(bench)?, trail })
 }
 
 /// Takes `data` from `version` through all later migrations.
@@ -153,6 +212,10 @@ mod tests {
         bench
     }
 
+    fn trail(writes: &[(&str, u64)]) -> Trail {
+        writes.iter().map(|(name, count)| ((*name).to_owned(), Value::from(*count))).collect()
+    }
+
     #[test]
     fn what_is_written_is_read_back_whole() {
         assert_eq!(read(&write(&bench()).unwrap()), Ok(bench()));
@@ -164,6 +227,44 @@ mod tests {
         for end in (0..text.len()).filter(|end| text.is_char_boundary(*end)) {
             assert!(read(&text[..end]).is_err(), "cut at {end}");
         }
+    }
+
+    #[test]
+    fn a_document_damaged_at_any_byte_is_refused_or_read_as_it_was_written() {
+        let trail = trail(&[("a", 3)]);
+        let text = write_after(&bench(), &trail).unwrap().into_bytes();
+        let mut refused = 0;
+        for at in 0..text.len() {
+            for change in [1, 2, 4, 8, 16, 32, 64, 0x15] {
+                let mut damaged = text.clone();
+                damaged[at] ^= change;
+                // What is no text does not even lie on a shelf.
+                let Ok(damaged) = String::from_utf8(damaged) else { continue };
+                match read(&damaged) {
+                    Ok(found) => assert_eq!(found, bench(), "byte {at}: {damaged}"),
+                    Err(_) => refused += 1,
+                }
+            }
+        }
+        assert!(refused > text.len(), "{refused} of {}", text.len());
+    }
+
+    #[test]
+    fn a_document_without_a_check_is_read_as_it_is() {
+        let text = write(&bench()).unwrap();
+        let (head, data) = text.split_once(DATA).unwrap();
+        let head = head.split_once(",\"check\"").unwrap().0;
+        let edited = format!("{head}{DATA}{}", data.replace("0,5 µA", "0,6 µA"));
+        assert_eq!(read(&edited).unwrap().sets[0].part("C1").readings["leakage"], "0,6 µA");
+        let altered = text.replace("0,5 µA", "0,6 µA");
+        assert_eq!(read(&altered), Err(ReadError::Altered));
+    }
+
+    #[test]
+    fn the_trail_of_writes_is_kept_beside_the_bench() {
+        let trail = trail(&[("a", 3), ("b", 1)]);
+        let text = write_after(&bench(), &trail).unwrap();
+        assert_eq!(read_document(&text).unwrap(), Document { bench: bench(), trail });
     }
 
     #[test]

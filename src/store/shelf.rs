@@ -35,11 +35,18 @@ pub trait Shelf {
     /// # Errors
     /// [`ShelfError`] when the shelf cannot be changed.
     fn remove(&self, key: &str) -> Result<(), ShelfError>;
+
+    /// The names of all that lies on it.
+    ///
+    /// # Errors
+    /// [`ShelfError`] when the shelf cannot be read.
+    fn keys(&self) -> Result<Vec<String>, ShelfError>;
 }
 
 #[cfg(test)]
 pub mod memory {
-    //! A shelf for tests, with room for so many characters.
+    //! A shelf for tests: with room for so many characters, and with a number
+    //! of changes after which the machine dies.
     use super::{Shelf, ShelfError};
     use std::cell::{Cell, RefCell};
     use std::collections::BTreeMap;
@@ -51,12 +58,23 @@ pub mod memory {
         pub items: RefCell<BTreeMap<String, String>>,
         /// How many characters have room.
         pub room: Cell<usize>,
+        /// How many changes it still takes.
+        pub life: Cell<usize>,
     }
 
     impl Default for MemoryShelf {
         /// An empty shelf with plenty of room.
         fn default() -> Self {
-            Self { items: RefCell::default(), room: Cell::new(usize::MAX) }
+            let (room, life) = (Cell::new(usize::MAX), Cell::new(usize::MAX));
+            Self { items: RefCell::default(), room, life }
+        }
+    }
+
+    impl MemoryShelf {
+        fn lives(&self) -> Result<(), ShelfError> {
+            let left = self.life.get().checked_sub(1).ok_or(ShelfError::Denied)?;
+            self.life.set(left);
+            Ok(())
         }
     }
 
@@ -66,6 +84,7 @@ pub mod memory {
         }
 
         fn set(&self, key: &str, text: &str) -> Result<(), ShelfError> {
+            self.lives()?;
             let mut items = self.items.borrow_mut();
             let others: usize = items.iter().filter(|(k, _)| *k != key).map(|(_, t)| t.len()).sum();
             if others + text.len() > self.room.get() {
@@ -76,8 +95,13 @@ pub mod memory {
         }
 
         fn remove(&self, key: &str) -> Result<(), ShelfError> {
+            self.lives()?;
             self.items.borrow_mut().remove(key);
             Ok(())
+        }
+
+        fn keys(&self) -> Result<Vec<String>, ShelfError> {
+            Ok(self.items.borrow().keys().cloned().collect())
         }
     }
 }

@@ -27,6 +27,63 @@ pub const LAW_SOURCE: Source =
 pub const SIZE_SOURCE: Source =
     Source::practice("first lamp near the set's watts, second near twice as many");
 
+/// Kelvin of a general-service filament at its rated volts. From memory of
+/// lighting handbooks: 2600 K for 25 W to 2900 K for 200 W.
+pub const RATED_KELVIN: f64 = 2700.0;
+
+/// Tungsten's resistance follows its temperature to this power. Published,
+/// encyclopaedia and handbook tables (resistivity at 300 K and 2700 K).
+pub const RESISTANCE_BY_KELVIN: f64 = 1.2;
+
+/// Kelvin from which a body is seen to glow.
+pub const VISIBLE_KELVIN: f64 = 798.0;
+/// Kelvin at which red has turned to orange.
+pub const ORANGE_KELVIN: f64 = 1373.0;
+/// Kelvin from which the filament dazzles: a twelfth of its light, at half its
+/// volts, by the handbook exponent of light, 3.4.
+pub const BRIGHT_KELVIN: f64 = 2080.0;
+
+/// Where the names of the glow come from.
+pub const GLOW_SOURCE: Source = Source::from_memory(
+    "Draper point 798 K; handbook scale of colours by temperature: cherry red to 900 °C, orange \
+     1100 °C; light follows V^3.4; filament temperature by R ~ T^1.2",
+);
+
+/// What a lamp shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Glow {
+    /// Nothing to be seen in a lit room.
+    Dark,
+    /// A dull red wire.
+    DullRed,
+    /// Orange, easy to look at.
+    Orange,
+    /// Bright: it lights the bench.
+    Bright,
+}
+
+impl Glow {
+    /// The glow of a filament at a temperature.
+    pub fn at(kelvin: f64) -> Self {
+        match kelvin {
+            k if k < VISIBLE_KELVIN => Self::Dark,
+            k if k < ORANGE_KELVIN => Self::DullRed,
+            k if k < BRIGHT_KELVIN => Self::Orange,
+            _ => Self::Bright,
+        }
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Dark => "dark",
+            Self::DullRed => "dull red",
+            Self::Orange => "orange",
+            Self::Bright => "bright",
+        }
+    }
+}
+
 /// One lamp, or several equal ones in parallel.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lamps {

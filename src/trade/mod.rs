@@ -5,6 +5,7 @@
 
 pub mod dielectric;
 pub mod fresh;
+pub mod heater;
 pub mod kind;
 pub mod lamp;
 pub mod limits;

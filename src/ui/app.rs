@@ -1,17 +1,22 @@
 //! The frame around every screen.
 
 use super::browser;
+use super::browser::persist;
 use super::home::HomeScreen;
 use super::intake;
 use super::kit::{Banner, StagePath, Toasts};
 use super::route::Route;
 use super::state::{App as State, Saving, Theme, app};
-use super::workshop::{self, Notice};
+use super::workshop::{self, Extra, Notice};
 use super::{parts, set};
 use crate::bench::progress::Stage;
 use crate::bench::set::SetId;
+use crate::store::keeper::KEY;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::leptos::ev;
+use crate::ui::leptos::prelude::window_event_listener_untyped;
+use crate::ui::leptos::task::spawn_local;
+use crate::ui::leptos::web_sys;
 use crate::ui::view::prelude::*;
 use std::time::Duration;
 
@@ -63,7 +68,21 @@ fn listen(app: State) {
         window().scroll_to_with_x_and_y(0.0, 0.0);
     });
     window_event_listener(ev::pagehide, move |_| app.save_now());
-    window_event_listener(ev::visibilitychange, move |_| app.save_now());
+    // A page that slept has missed what others saved.
+    for event in ["visibilitychange", "pageshow", "focus"] {
+        let wake = move |_: web_sys::Event| {
+            app.save_now();
+            app.look();
+        };
+        window_event_listener_untyped(event, wake);
+    }
+    window_event_listener(ev::storage, move |e| {
+        // No key: all of the storage was cleared.
+        if e.key().is_none_or(|key| key == KEY) {
+            app.look();
+        }
+    });
+    spawn_local(async move { app.lasting.set(persist::standing().await) });
     window_event_listener(ev::dragover, |e| e.prevent_default());
     window_event_listener(ev::drop, move |e| {
         e.prevent_default();
@@ -73,7 +92,7 @@ fn listen(app: State) {
     });
     set_interval(
         move || {
-            if matches!(app.route.get_untracked(), Route::Set(_, Stage::Power)) {
+            if app.route.get_untracked().stage() == Some(Stage::Power) {
                 app.clock.set(browser::now());
             }
         },
@@ -110,6 +129,9 @@ fn Masthead() -> impl IntoView {
                 "Firstglow"
             </a>
             <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
+            <span class="masthead__working" role="status">
+                {piece(move || app.open.lag.behind.get().then_some("Working…"))}
+            </span>
             <fieldset class="segments" data-control="theme">
                 <legend class="unseen">"Colors"</legend>
                 {themes
@@ -139,10 +161,14 @@ fn Masthead() -> impl IntoView {
 fn Screen() -> impl IntoView {
     let app = app();
     let open = app.open.id;
+    // A screen is made anew when another is asked for, not at every address.
+    let route = Memo::new(move |_| app.route.get());
     move || match open.get() {
         Some(id) => view! { <SetFrame id/> }.into_any(),
-        None => match app.route.get() {
+        None => match route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
+            Route::Take => app.workshop.get().extra(Extra::Take),
+            route @ (Route::Stock | Route::SwapMeet) => app.workshop.get().screen(route),
             Route::Set(..) | Route::View(..) => missing().into_any(),
         },
     }
@@ -169,7 +195,7 @@ fn SetFrame(
     let screen = move || match stage.get() {
         Stage::Set => view! { <set::SetScreen/> }.into_any(),
         Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),
-        other => app.workshop.get().screen(other),
+        other => app.workshop.get().screen(Route::Set(id, other)),
     };
     view! {
         <TitleBlock/>

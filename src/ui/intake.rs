@@ -4,10 +4,12 @@ use super::browser;
 use super::browser::files;
 use super::route::Route;
 use super::state::{App, MAX_SHEET, Undo};
+use super::words::count;
 use super::workshop::{NOT_YET, Workshop};
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
-use crate::bench::set::{Life, SetId};
+use crate::bench::set::{Life, SetId, SetRecord};
+use crate::store::arrival::{Standing, standing};
 use crate::store::exchange::{self, Incoming};
 use crate::ui::leptos::task::spawn_local;
 use crate::ui::leptos::web_sys::File;
@@ -54,6 +56,18 @@ fn take_bytes(app: App, bytes: &[u8], name: &str) {
 
 /// Joins another bench with this one; `more` is said besides.
 pub fn join(app: App, other: Bench, more: &str) {
+    let differs = |set: &SetRecord| {
+        matches!(app.bench.with_untracked(|b| standing(b, set)), Standing::Differs(_))
+    };
+    if other.sets.iter().any(differs) {
+        // What is here too and differs is for the person to look at.
+        let (differing, rest) = other.sets.into_iter().partition(differs);
+        let rest = Bench { sets: rest, ..other };
+        app.change(|bench| bench.merge(rest));
+        app.arrival.set(Some(Bench { sets: differing, ..Bench::default() }));
+        browser::go(Route::Take);
+        return;
+    }
     let merged = app.change(|bench| bench.merge(other));
     let added = merged.added.len();
     let mut words = match added {
@@ -62,6 +76,9 @@ pub fn join(app: App, other: Bench, more: &str) {
     };
     if merged.already_here > 0 {
         words = format!("{words} {} already here, to the letter.", merged.already_here);
+    }
+    if merged.stock_added > 0 {
+        words = format!("{words} {} of stock came in.", count(merged.stock_added, "line", "lines"));
     }
     words.push_str(more);
     match merged.added.as_slice() {

@@ -4,14 +4,20 @@
 //! that is tested off the browser; the components lay it out.
 
 pub mod buy;
+pub mod carry;
 pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod leads;
+pub mod meet;
 pub mod parts;
+pub mod power;
 pub mod record;
 pub mod route;
+pub mod safe;
 pub mod set;
+pub mod stock;
+pub mod take;
 pub mod wiring;
 pub mod words;
 
@@ -26,6 +32,8 @@ mod intake;
 #[cfg(target_arch = "wasm32")]
 mod kit;
 #[cfg(target_arch = "wasm32")]
+mod lag;
+#[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]
 mod out;
@@ -33,8 +41,6 @@ mod out;
 mod photo_files;
 #[cfg(target_arch = "wasm32")]
 mod plan;
-#[cfg(target_arch = "wasm32")]
-mod power;
 #[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]

@@ -1,4 +1,5 @@
-//! Addresses: `#/` is the bench, `#/set/3/parts` a stage of a set,
+//! Addresses: `#/` is the bench, `#/stock` and `#/swap-meet` are for all sets,
+//! `#/take/…` is what another device sent, `#/set/3/parts` a stage of a set,
 //! `#/set/3/plan/voltages` a further view of its plan.
 
 use crate::bench::progress::Stage;
@@ -11,6 +12,8 @@ pub enum View {
     Voltages,
     /// The supply, and what it leaves charged.
     Supply,
+    /// What to buy where, for how much.
+    Basket,
     /// Readings on old parts.
     OldParts,
     /// Cans and blocks.
@@ -23,31 +26,44 @@ pub enum View {
     Leads,
     /// The wiring by ohmmeter, before power.
     Wiring,
+    /// The set, to another device.
+    CarrySet,
+    /// The buying list, to another device.
+    CarryList,
+    /// The set on its series lamp.
+    Lamp,
 }
 
 impl View {
     /// All of them, in the order shown.
-    pub const ALL: [Self; 8] = [
+    pub const ALL: [Self; 12] = [
         Self::Voltages,
         Self::Supply,
+        Self::Basket,
         Self::Leads,
         Self::OldParts,
         Self::Cans,
         Self::Cleaning,
         Self::Photos,
         Self::Wiring,
+        Self::Lamp,
+        Self::CarrySet,
+        Self::CarryList,
     ];
 
     /// The stage it belongs to.
     pub const fn stage(self) -> Stage {
         match self {
             Self::Voltages | Self::Supply => Stage::Plan,
+            Self::CarrySet => Stage::Set,
+            Self::Basket | Self::CarryList => Stage::Buy,
             Self::Leads
             | Self::OldParts
             | Self::Cans
             | Self::Cleaning
             | Self::Photos
             | Self::Wiring => Stage::Fit,
+            Self::Lamp => Stage::Power,
         }
     }
 
@@ -61,12 +77,15 @@ impl View {
         match self {
             Self::Voltages => "Voltages",
             Self::Supply => "Supply",
+            Self::Basket => "Basket",
             Self::OldParts => "Old parts",
             Self::Cans => "Cans",
             Self::Cleaning => "Cleaning",
             Self::Photos => "Photos",
             Self::Leads => "Leads",
             Self::Wiring => "Wiring check",
+            Self::CarrySet | Self::CarryList => "To another device",
+            Self::Lamp => "Lamp",
         }
     }
 
@@ -75,12 +94,15 @@ impl View {
         match self {
             Self::Voltages => "voltages",
             Self::Supply => "supply",
+            Self::Basket => "basket",
             Self::OldParts => "old-parts",
             Self::Cans => "cans",
             Self::Cleaning => "cleaning",
             Self::Photos => "photos",
             Self::Leads => "leads",
             Self::Wiring => "wiring",
+            Self::CarrySet | Self::CarryList => "carry",
+            Self::Lamp => "lamp",
         }
     }
 }
@@ -89,7 +111,10 @@ impl View {
 pub const fn first_view(stage: Stage) -> &'static str {
     match stage {
         Stage::Plan => "Parts",
+        Stage::Set => "Details",
+        Stage::Buy => "List",
         Stage::Fit => "Fitting",
+        Stage::Power => "Steps",
         _ => stage.label(),
     }
 }
@@ -100,6 +125,12 @@ pub enum Route {
     /// The bench with all its sets.
     #[default]
     Bench,
+    /// What lies in the drawers.
+    Stock,
+    /// What lies on a table at a swap meet.
+    SwapMeet,
+    /// What another device sent; it stands in the address behind this.
+    Take,
     /// A stage of a set.
     Set(SetId, Stage),
     /// A further view of a set's stage.
@@ -110,7 +141,14 @@ impl Route {
     /// Reads the hash of an address. What is not known leads to the bench.
     pub fn parse(hash: &str) -> Self {
         let mut steps = hash.trim_start_matches('#').split('/').filter(|s| !s.is_empty());
-        let (Some("set"), Some(id)) = (steps.next(), steps.next()) else { return Self::Bench };
+        let (first, second) = (steps.next(), steps.next());
+        match first {
+            Some("take") => return Self::Take,
+            Some("stock") => return Self::Stock,
+            Some("swap-meet") => return Self::SwapMeet,
+            _ => {}
+        }
+        let (Some("set"), Some(id)) = (first, second) else { return Self::Bench };
         let Ok(id) = id.parse() else { return Self::Bench };
         let slug = steps.next().unwrap_or("parts");
         let stage = Stage::ALL.into_iter().find(|s| s.slug() == slug).unwrap_or(Stage::Parts);
@@ -123,15 +161,28 @@ impl Route {
     pub fn hash(self) -> String {
         match self {
             Self::Bench => "#/".to_owned(),
+            Self::Stock => "#/stock".to_owned(),
+            Self::SwapMeet => "#/swap-meet".to_owned(),
+            Self::Take => "#/take".to_owned(),
             Self::Set(id, stage) => format!("#/set/{id}/{}", stage.slug()),
             Self::View(id, view) => format!("#/set/{id}/{}/{}", view.stage().slug(), view.slug()),
+        }
+    }
+
+    /// The same screen of another set.
+    #[must_use]
+    pub const fn of_set(self, id: SetId) -> Self {
+        match self {
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => self,
+            Self::Set(_, stage) => Self::Set(id, stage),
+            Self::View(_, view) => Self::View(id, view),
         }
     }
 
     /// The set it is about.
     pub const fn set_id(self) -> Option<SetId> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => None,
             Self::Set(id, _) | Self::View(id, _) => Some(id),
         }
     }
@@ -139,7 +190,7 @@ impl Route {
     /// The stage it is about.
     pub const fn stage(self) -> Option<Stage> {
         match self {
-            Self::Bench => None,
+            Self::Bench | Self::Take | Self::Stock | Self::SwapMeet => None,
             Self::Set(_, stage) => Some(stage),
             Self::View(_, view) => Some(view.stage()),
         }
@@ -169,7 +220,10 @@ mod tests {
             assert_eq!(Route::parse(&route.hash()), route);
             assert_eq!(route.stage(), Some(view.stage()));
         }
-        assert_eq!(Route::parse(&Route::Bench.hash()), Route::Bench);
+        for route in [Route::Bench, Route::Take, Route::Stock, Route::SwapMeet] {
+            assert_eq!(Route::parse(&route.hash()), route);
+        }
+        assert_eq!(Route::parse("#/take/bAQB"), Route::Take);
     }
 
     #[test]

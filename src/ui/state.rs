@@ -2,23 +2,28 @@
 //! signal that a screen owns would be gone when the screen is.
 
 use super::browser;
+use super::browser::persist::{self, Lasting};
 use super::browser::shelf::BrowserShelf;
+use super::lag::{Cost, Lag, Work};
 use super::route::Route;
 use crate::bench::Bench;
 use crate::bench::progress::Stage;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::bench::stock::StockLine;
 use crate::plan::types::Plan;
-use crate::sheet::Sheet;
 use crate::sheet::history::{Change, History};
+use crate::sheet::{Reading, Sheet};
 use crate::store::envelope;
-use crate::store::keeper::{Keeper, Opening};
+use crate::store::join::Joined;
+use crate::store::keeper::{Keeper, Looked, Opening, SaveError};
 use crate::store::shelf::Shelf;
 use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
+use crate::ui::leptos::task::spawn_local;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 /// A change lies in storage after this long at the latest.
@@ -49,6 +54,8 @@ pub enum Undo {
     Move(SetId, Life),
     /// Takes the last change of a sheet back.
     Text(SetId),
+    /// Puts the drawers back as they were.
+    Stock,
 }
 
 /// A message at the edge of the page.
@@ -89,6 +96,8 @@ pub struct Open {
     pub record: Memo<Arc<SetRecord>>,
     /// Its sheet's text.
     pub text: Memo<Arc<str>>,
+    /// The text that sheet and plan follow, where it lags behind.
+    pub lag: &'static Lag,
     /// What the sheet says.
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
@@ -115,10 +124,16 @@ pub struct App {
     pub clock: RwSignal<Stamp>,
     /// The minutes that local time runs ahead of UTC.
     pub ahead: i32,
+    /// Sets that came and are still to be looked at.
+    pub arrival: RwSignal<Option<Bench>>,
+    /// Whether the browser promised to keep the data.
+    pub lasting: RwSignal<Lasting>,
     /// What works plans out and shows them.
     pub workshop: RwSignal<Workshop>,
     /// The open set.
     pub open: Open,
+    /// The drawers as they were before their last change.
+    pub stock_before: StoredValue<Vec<StockLine>>,
     keeper: StoredValue<Keeper<BrowserShelf>>,
     histories: StoredValue<HashMap<SetId, History>>,
     save_timer: StoredValue<Option<TimeoutHandle>>,
@@ -133,7 +148,7 @@ pub fn app() -> App {
 impl App {
     /// Opens the storage and makes the state.
     pub fn open() -> Self {
-        let (keeper, opening) = Keeper::open(BrowserShelf);
+        let (keeper, opening) = Keeper::open(BrowserShelf, browser::page_name(), browser::now());
         let (bench, saving) = match opening {
             Opening::Fresh => (Bench::default(), Saving::Saved),
             Opening::Loaded(bench) => (bench, Saving::Saved),
@@ -155,7 +170,10 @@ impl App {
             parts_view: RwSignal::new(PartsView::Text),
             clock: RwSignal::new(browser::now()),
             ahead: browser::ahead_minutes(),
+            arrival: RwSignal::new(None),
+            lasting: RwSignal::new(Lasting::Unasked),
             open: Open::new(bench, route, workshop),
+            stock_before: StoredValue::new(Vec::new()),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
@@ -203,11 +221,117 @@ impl App {
         if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
             return;
         }
-        let saved = self.keeper.with_value(|keeper| self.bench.with_untracked(|b| keeper.save(b)));
-        self.saving.set(match saved {
-            Ok(()) => Saving::Saved,
-            Err(error) => Saving::Failed(error.to_string()),
+        let now = browser::now();
+        let save = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.save(b, now));
+        match self.keeper.try_update_value(save) {
+            Some(Ok(joined)) => {
+                if let Some(joined) = joined {
+                    self.take_over(*joined);
+                }
+                self.saving.set(Saving::Saved);
+                self.ask_for_lasting();
+            }
+            Some(Err(error)) => self.not_saved(error),
+            None => {}
+        }
+    }
+
+    /// Looks whether another page of this browser has saved something, and
+    /// takes it over.
+    pub fn look(self) {
+        if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
+            return;
+        }
+        let look = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.look(b));
+        match self.keeper.try_update_value(look) {
+            Some(Ok(Looked::Joined(joined))) => {
+                self.take_over(*joined);
+                let is_saved = |keeper: &Keeper<_>| self.bench.with_untracked(|b| keeper.has(b));
+                if !self.keeper.with_value(is_saved) {
+                    self.save_soon();
+                }
+            }
+            Some(Ok(Looked::Cleared)) => {
+                if self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
+                    self.say(
+                        "The browser’s storage was cleared. What this page holds is saved again.",
+                        None,
+                    );
+                    self.save_soon();
+                }
+            }
+            // An error of the shelf is told when something is to be saved.
+            Some(Err(error @ SaveError::Foreign { .. })) => self.not_saved(error),
+            Some(Ok(Looked::Same) | Err(_)) | None => {}
+        }
+    }
+
+    fn not_saved(self, error: SaveError) {
+        self.saving.set(match error {
+            SaveError::Foreign { raw, why } => Saving::Refused(raw, why.to_string()),
+            error => Saving::Failed(error.to_string()),
         });
+    }
+
+    /// Puts what this page and another one did in the place of the bench.
+    fn take_over(self, joined: Joined) {
+        let Joined { bench, renumbered, clashes } = joined;
+        let now = i64::try_from(browser::now().0).unwrap_or(i64::MAX);
+        self.histories.update_value(|all| {
+            for (from, to) in &renumbered {
+                if let Some(history) = all.remove(from) {
+                    all.insert(*to, history);
+                }
+            }
+            // What the other page wrote can be undone like what was written here.
+            for (id, history) in all.iter_mut() {
+                if let Some(set) = bench.set(*id) {
+                    history.record(set.text.as_str(), Change::Step, now);
+                }
+            }
+        });
+        let moved = renumbered.iter().find(|(from, _)| self.open.is(*from)).copied();
+        if self.bench.with_untracked(|old| *old != bench) {
+            self.bench.set(bench);
+        }
+        if let Some((_, to)) = moved {
+            let route = self.route.get_untracked().of_set(to);
+            self.route.set(route);
+            browser::replace(route);
+        }
+        if !clashes.is_empty() {
+            let what = clashes.join("; ");
+            self.say(
+                format!(
+                    "Another page changed the same: {what}. What stands here was kept; what \
+                     stood there is among the backups."
+                ),
+                None,
+            );
+        }
+    }
+
+    /// Asks the browser once, when there is something to keep.
+    fn ask_for_lasting(self) {
+        let unasked = self.lasting.with_untracked(|l| *l == Lasting::Unasked);
+        if unasked && self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
+            self.lasting.set(Lasting::Unknown);
+            spawn_local(async move { self.lasting.set(persist::ask().await) });
+        }
+    }
+
+    /// Forgets what could be undone: the sheets have become others.
+    pub fn forget_undo(self) {
+        self.histories.update_value(HashMap::clear);
+    }
+
+    /// Keeps the bench as it stands among the backups.
+    pub fn back_up(self) {
+        let now = browser::now();
+        let keep =
+            |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.back_up_now(b, now));
+        // Without room there is no backup; the bench itself is what counts.
+        let _ = self.keeper.try_update_value(keep);
     }
 
     /// Sets data that cannot be read aside and saves from then on.
@@ -237,6 +361,10 @@ impl App {
         match undo {
             Undo::Move(id, life) => self.change(|bench| bench.move_to(id, life)),
             Undo::Text(id) => self.step_text(id, History::undo),
+            Undo::Stock => {
+                let before = self.stock_before.get_value();
+                self.change(|bench| bench.buying.stock = before);
+            }
         }
         self.toast.set(None);
     }
@@ -337,6 +465,11 @@ impl App {
 }
 
 impl Open {
+    /// Whether it is that set.
+    pub fn is(self, id: SetId) -> bool {
+        self.id.get_untracked() == Some(id)
+    }
+
     fn new(bench: RwSignal<Bench>, route: RwSignal<Route>, workshop: RwSignal<Workshop>) -> Self {
         let id = Memo::new(move |_| {
             let id = route.get().set_id()?;
@@ -347,9 +480,25 @@ impl Open {
             Arc::new(found.unwrap_or_else(|| SetRecord::new(SetId(0), String::new(), Stamp(0))))
         });
         let text = Memo::new(move |_| record.with(|r| Arc::<str>::from(r.text.as_str())));
-        let sheet = Memo::new(move |_| Arc::new(Sheet::read(&text.get())));
-        let plan = Memo::always_new(move |_| Arc::new(workshop.get().plan(&sheet.read())));
-        Self { id, record, text, sheet, plan, workshop }
+        // What reading and planning took last, in milliseconds.
+        let cost = Cost::default();
+        let lag = Lag::new(id, text, cost.clone());
+        let reading = Mutex::new(Reading::default());
+        let (of_read, of_plan) = (cost.clone(), cost);
+        let sheet = Memo::new(move |_| {
+            let text = lag.text.get();
+            let read = || reading.lock().unwrap_or_else(PoisonError::into_inner).read(&text);
+            let (sheet, ms) = browser::timed("read", read);
+            of_read.put(Work::Read, ms);
+            Arc::new(sheet)
+        });
+        let plan = Memo::always_new(move |_| {
+            let sheet = sheet.get();
+            let (plan, ms) = browser::timed("plan", || Arc::new(workshop.get().plan(&sheet)));
+            of_plan.put(Work::Plan, ms);
+            plan
+        });
+        Self { id, record, text, lag, sheet, plan, workshop }
     }
 
     /// How far a stage has come.

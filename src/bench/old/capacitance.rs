@@ -56,7 +56,7 @@ pub fn judge(planned: &PlannedPart, typed: &Typed, around: &Around) -> Option<Fi
     inputs.extend(taken.dissipation.map(|d| input("dissipation", percent(d), Basis::Stated)));
     let null = typed.word(Slot::Null);
     if !null.is_empty() {
-        inputs.push(input("null", null, Basis::Stated));
+        inputs.push(input("null", null.to_owned(), Basis::Stated));
     }
     let reading = without_beside(taken, around, hertz, &mut inputs);
     let (below, above, tolerance) = window(planned);

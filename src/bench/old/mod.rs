@@ -405,7 +405,7 @@ fn typed_input(name: &str, figure: Figure, shown: &str) -> Input {
         Bound::AtLeast => "at least ",
         Bound::AtMost => "at most ",
     };
-    input(name, format!("{sign}{shown}"), Basis::Stated)
+    input(name.to_owned(), format!("{sign}{shown}"), Basis::Stated)
 }
 
 #[cfg(test)]

@@ -52,7 +52,7 @@ pub fn judge(planned: &PlannedPart, typed: &Typed, around: &Around) -> Option<Fi
     let (low, high) = (together(least), together(most));
     inputs.push(input("beside it in circuit", ohms_text(beside), Basis::Computed));
     let expected = format!("{} to {}", ohms_text(low), ohms_text(high));
-    inputs.push(input("to be read in circuit", &expected, Basis::Computed));
+    inputs.push(input("to be read in circuit", expected.clone(), Basis::Computed));
     // A few percent for the meter and for what is beside it.
     let (good, sentence) = if found.value > high * 1.05 {
         (

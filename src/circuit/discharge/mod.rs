@@ -144,6 +144,8 @@ struct Network {
     factors: Factors,
     conductance: Vec<f64>,
     capacitance: Vec<f64>,
+    /// The entries of `C`: row, column, farads.
+    stored: Vec<(usize, usize, f64)>,
     values: Vec<f64>,
     volts: Vec<f64>,
     slope: Vec<f64>,
@@ -161,8 +163,11 @@ impl Network {
         for &(a, b, siemens) in &joined.resistors {
             stamp(&pattern, &mut conductance, a, b, siemens);
         }
+        let mut stored = Vec::new();
         for c in capacitors {
             stamp(&pattern, &mut capacitance, c.a, c.b, c.farads);
+            let entries = entries(c.a, c.b, c.farads).into_iter();
+            stored.extend(entries.filter_map(|(row, column, f)| Some((row?, column?, f))));
         }
         // An island neither resistors nor capacitors tie to ground.
         let links = joined
@@ -183,6 +188,7 @@ impl Network {
             factors: Factors::new(pattern),
             conductance,
             capacitance,
+            stored,
             volts,
         }
     }
@@ -196,11 +202,11 @@ impl Network {
         self.factors.factor(&self.values).map_err(|singular| singular.row)?;
         let first = self.stage(&self.volts.clone(), step);
         let half = 0.5 * (1.0 - GAMMA);
-        let base = combine(&self.volts, &[(half * step, &first)]);
+        let base = combine(&self.volts, [(half * step, &first)]);
         let second = self.stage(&base, step);
-        let base = combine(&self.volts, &[(B1 * step, &first), (B2 * step, &second)]);
+        let base = combine(&self.volts, [(B1 * step, &first), (B2 * step, &second)]);
         let third = self.stage(&base, step);
-        self.volts = combine(&base, &[(GAMMA * step, &third)]);
+        self.volts = combine(&base, [(GAMMA * step, &third)]);
         self.slope = third;
         Ok(())
     }
@@ -208,9 +214,17 @@ impl Network {
     /// The slope `k` of `C k = -G (base + gamma h k)`.
     fn stage(&mut self, base: &[f64], step: f64) -> Vec<f64> {
         // Solve for the end, C v = C base - gamma h G v, and take the slope.
-        let mut end = self.factors.pattern().multiply(&self.capacitance, base);
+        let mut end = vec![0.0; base.len()];
+        let sums = end.as_mut_slice();
+        for &(row, column, farads) in &self.stored {
+            sums[row] += farads * base[column];
+        }
         self.factors.solve(&mut end);
-        end.iter().zip(base).map(|(end, base)| (end - base) / (GAMMA * step)).collect()
+        let by = 1.0 / (GAMMA * step);
+        for (end, base) in end.iter_mut().zip(base) {
+            *end = (*end - base) * by;
+        }
+        end
     }
 }
 
@@ -220,16 +234,27 @@ fn across(c: &Capacitor, list: &[f64]) -> f64 {
     at(c.a) - at(c.b)
 }
 
-fn combine(base: &[f64], terms: &[(f64, &Vec<f64>)]) -> Vec<f64> {
+fn combine<const N: usize>(base: &[f64], terms: [(f64, &Vec<f64>); N]) -> Vec<f64> {
     let mut sum = base.to_vec();
     for (weight, list) in terms {
-        sum.iter_mut().zip(*list).for_each(|(sum, value)| *sum += weight * value);
+        for (sum, value) in sum.iter_mut().zip(list) {
+            *sum += weight * value;
+        }
     }
     sum
 }
 
+/// The four places of what lies between two unknowns.
+const fn entries(
+    a: Option<usize>,
+    b: Option<usize>,
+    value: f64,
+) -> [(Option<usize>, Option<usize>, f64); 4] {
+    [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)]
+}
+
 fn stamp(pattern: &Pattern, values: &mut [f64], a: Option<usize>, b: Option<usize>, value: f64) {
-    for (row, column, value) in [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)] {
+    for (row, column, value) in entries(a, b, value) {
         if let Some(slot) = row.zip(column).and_then(|(row, column)| pattern.slot(row, column)) {
             values[slot] += value;
         }

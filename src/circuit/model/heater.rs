@@ -3,11 +3,8 @@
 use super::{Model, View};
 use crate::circuit::wiring::{Socket, Wiring};
 use crate::sheet::part::Part;
+use crate::trade::heater::COLD;
 use crate::trade::tubes::{Part as Electrode, TubeType};
-
-/// A cold heater's resistance by its warm one. Source: common practice, no
-/// source (a 117 V string of 780 Ω warm reads 100 to 200 Ω cold).
-const COLD: f64 = 1.0 / 6.0;
 
 /// The part of a rectifier's heater that its lamp tap cuts off: about 7.5 of
 /// 35 V. Source: receiving-tube manuals, from memory.

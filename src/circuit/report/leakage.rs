@@ -53,10 +53,9 @@ pub fn fill(
     let state = &states.running;
     let watched = watched(set, states, analysis);
     let mut visits = 0_usize;
-    let fixed = sheet.parts.iter().filter(|p| stress::is_placed(set, p));
-    for (report, part) in report.capacitors.iter_mut().zip(fixed) {
-        let Some((a, b)) = set.wiring.leads(part) else { continue };
-        let Some(volts) = stress::across(set, part, state) else { continue };
+    let fixed = stress::placed(sheet, set);
+    for (report, (_, (a, b))) in report.capacitors.iter_mut().zip(fixed) {
+        let Some(volts) = stress::between((a, b), state) else { continue };
         if volts.abs() < LEAST_VOLTS {
             continue;
         }

@@ -32,6 +32,7 @@ use crate::notation::note::Note;
 use crate::order;
 use crate::sheet::Sheet;
 use serde::Serialize;
+use std::borrow::Cow;
 
 pub use fall::{Curve, FallOf};
 use stress::Without;
@@ -80,7 +81,7 @@ pub struct CapacitorReport {
     /// not known.
     pub stress_v: Option<f64>,
     /// In which state: `cold, high line`, `running, high line`, `V3 out`.
-    pub stress_state: String,
+    pub stress_state: Cow<'static, str>,
     /// Volts across it running, first lead against second.
     pub running_v: Option<f64>,
     /// What happens to it after switching off.
@@ -105,7 +106,7 @@ pub struct ResistorReport {
     /// The most watts in any state, at the high line.
     pub worst_watts: f64,
     /// In which state.
-    pub worst_state: String,
+    pub worst_state: Cow<'static, str>,
     /// Watts it is rated for, where the sheet says so.
     pub rated_watts: Option<f64>,
 }

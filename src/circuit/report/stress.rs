@@ -5,10 +5,12 @@ use crate::circuit::law::Law;
 use crate::circuit::netlist::{Element, ElementId, Netlist};
 use crate::circuit::solver::{Options, Solver};
 use crate::circuit::state::{Set, State};
+use crate::circuit::wiring::NodeIndex;
 use crate::notation::note::{Level, Note};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::UnitKind;
+use std::borrow::Cow;
 
 /// How many tubes go out one by one.
 const MOST_ALONE: usize = 16;
@@ -41,7 +43,7 @@ pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Wi
     parts.dedup();
     let Some(base) = load_line(set, high, cold) else { return Vec::new() };
     let Ok(mut solver) = Solver::new(&base) else { return Vec::new() };
-    let start = solver.solve(&base, &Options::default(), None).ok();
+    let start = solver.solve(&base, &Options::default(), Some(&high.solution)).ok();
     let groups = if parts.len() > MOST_ALONE { GROUPS } else { parts.len() };
     (0..groups)
         .filter_map(|first| {
@@ -72,53 +74,53 @@ fn load_line(set: &Set, high: &State, cold: &State) -> Option<Netlist> {
 }
 
 /// Every state with its name.
-fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(String, &'a State<'a>)> {
+fn named<'a>(sheet: &Sheet, states: &'a States) -> Vec<(Cow<'static, str>, &'a State<'a>)> {
     let mut all = vec![
-        ("cold, high line".to_owned(), &states.cold),
-        ("running, high line".to_owned(), &states.high),
-        ("running, nominal line".to_owned(), &states.running),
+        ("cold, high line".into(), &states.cold),
+        ("running, high line".into(), &states.high),
+        ("running, nominal line".into(), &states.running),
     ];
     for without in &states.without {
         let name = match without.parts.as_slice() {
-            [part] => format!("{} out", sheet.parts[*part].designator),
-            _ => "tubes out".to_owned(),
+            [part] => format!("{} out", sheet.parts[*part].designator).into(),
+            _ => "tubes out".into(),
         };
         all.push((name, &without.state));
     }
     all
 }
 
-/// Volts across a part's leads in a state.
-pub fn across(set: &Set, part: &Part, state: &State) -> Option<f64> {
-    let (a, b) = set.wiring.leads(part)?;
+/// Volts between two nodes in a state.
+pub fn between((a, b): (NodeIndex, NodeIndex), state: &State) -> Option<f64> {
     Some(state.volts(a)? - state.volts(b)?)
 }
 
-/// Whether a part is a fixed capacitor with two known places.
-pub fn is_placed(set: &Set, part: &Part) -> bool {
-    part.kind == PartKind::Capacitor && set.wiring.leads(part).is_some()
+/// Every fixed capacitor with two known places, and its nodes.
+pub fn placed<'a>(
+    sheet: &'a Sheet,
+    set: &Set,
+) -> impl Iterator<Item = (&'a Part, (NodeIndex, NodeIndex))> {
+    let fixed = sheet.parts.iter().filter(|part| part.kind == PartKind::Capacitor);
+    fixed.filter_map(|part| Some((part, set.wiring.leads(part)?)))
 }
 
 /// The stress of every capacitor with two known places.
 pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorReport> {
     let named = named(sheet, states);
-    sheet
-        .parts
-        .iter()
-        .filter(|part| is_placed(set, part))
-        .map(|part| {
+    placed(sheet, set)
+        .map(|(part, nodes)| {
             // A lead that floats while the tubes are cold may drift to anything.
-            let known = across(set, part, &states.cold).is_some();
+            let known = between(nodes, &states.cold).is_some();
             let worst = named
                 .iter()
                 .filter(|_| known)
-                .filter_map(|(name, state)| Some((name, across(set, part, state)?)))
+                .filter_map(|(name, state)| Some((name, between(nodes, state)?)))
                 .max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
             CapacitorReport {
                 key: part.key.clone(),
                 stress_v: worst.map(|(_, v)| v.abs()),
-                stress_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
-                running_v: across(set, part, &states.running),
+                stress_state: worst.map_or_else(Cow::default, |(name, _)| name.clone()),
+                running_v: between(nodes, &states.running),
                 fall: None,
                 required_insulation: None,
                 leak_moves: None,
@@ -152,7 +154,7 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
             key: part.key.clone(),
             watts: watts(&set.running.parts[index], &states.running),
             worst_watts: worst.map_or(0.0, |(_, w)| w),
-            worst_state: worst.map_or_else(String::new, |(name, _)| name.clone()),
+            worst_state: worst.map_or_else(Cow::default, |(name, _)| name.clone()),
             rated_watts: part.power.map(crate::trade::quantity::Power::to_f64),
         });
     }
@@ -182,8 +184,11 @@ pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     for part in &sheet.parts {
         let polarised =
             part.dielectric.is_some_and(crate::trade::dielectric::Dielectric::is_electrolytic);
-        let volts = across(set, part, &states.running);
-        if polarised && let Some(volts) = volts.filter(|v| *v < -BACKWARDS) {
+        if !polarised {
+            continue;
+        }
+        let volts = set.wiring.leads(part).and_then(|nodes| between(nodes, &states.running));
+        if let Some(volts) = volts.filter(|v| *v < -BACKWARDS) {
             notes.push(note(part, Level::Error, format!(
                 "{}: its first lead, the positive one, would be {:.0} V below the second; turn the places round",
                 part.designator, -volts

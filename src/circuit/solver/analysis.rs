@@ -176,7 +176,8 @@ impl Ohmmeter {
         let quiet = quiet(net, sources);
         let mut system = System::new(&quiet)?;
         let volts = vec![0.0; quiet.node_count()];
-        system.factor(&volts, Crutch::NONE).map_err(|row| SolveError::Undefined {
+        system.conduct(&volts);
+        system.factor(Crutch::NONE).map_err(|row| SolveError::Undefined {
             node: net.node_name(system.reduction.representative[row]).to_owned(),
         })?;
         Ok(Self { column: vec![0.0; system.reduction.len()], system })

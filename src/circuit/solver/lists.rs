@@ -38,6 +38,12 @@ impl<T: Copy> Lists<T> {
         &self.items[self.span(list)]
     }
 
+    /// Where each list begins among all items, and the end of the last; and
+    /// all items: for loops too hot for a call a row.
+    pub fn parts(&self) -> (&[usize], &[T]) {
+        (&self.starts, &self.items)
+    }
+
     /// How many lists there are.
     pub fn count(&self) -> usize {
         self.starts.len() - 1

@@ -45,6 +45,7 @@ pub use regulator::{Lit, RegulatorTube, settle};
 use super::netlist::{Element, ElementId, Netlist, NodeId};
 use newton::Failure;
 use reduce::rigid;
+use std::collections::{BTreeMap, BTreeSet};
 use system::{Crutch, Sums, System};
 
 /// Why a netlist has no solution.
@@ -239,8 +240,9 @@ impl Solver {
         solution: &Solution,
     ) -> Result<Analysis<'_>, SolveError> {
         self.system.update(net)?;
+        self.system.conduct(&solution.volts);
         self.system
-            .factor(&solution.volts, Crutch::NONE)
+            .factor(Crutch::NONE)
             .map_err(|row| self.explain(net, Failure::Singular { row }))?;
         Ok(Analysis::new(&mut self.system, solution))
     }
@@ -286,14 +288,21 @@ impl Solver {
 /// from the leaves of their tree inwards. In a loop of wires one carries none.
 fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
     let mut leaving = vec![0.0; net.node_count()];
-    let mut joins: Vec<Vec<(usize, usize, f64)>> = vec![Vec::new(); net.node_count()];
+    let mut joins: BTreeMap<usize, Vec<(usize, usize, f64)>> = BTreeMap::new();
     for (id, element) in net.elements() {
         if let Some((plus, minus, _)) = rigid(element) {
-            joins[plus.index()].push((id.index(), minus.index(), 1.0));
-            joins[minus.index()].push((id.index(), plus.index(), -1.0));
-            continue;
+            let (plus, minus) = (plus.index(), minus.index());
+            joins.entry(plus).or_default().push((id.index(), minus, 1.0));
+            joins.entry(minus).or_default().push((id.index(), plus, -1.0));
         }
+    }
+    // What leaves ground is asked of none: it is the root of its own tree.
+    let mut joined = vec![false; net.node_count()];
+    joins.keys().filter(|node| **node > 0).for_each(|node| joined[*node] = true);
+    let counts = |nodes: &[NodeId]| nodes.iter().any(|node| joined[node.index()]);
+    for (_, element) in net.elements().filter(|(_, element)| rigid(element).is_none()) {
         match *element {
+            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } if !counts(&[a, b]) => {}
             Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } => {
                 let amps = (volts[a.index()] - volts[b.index()]) / ohms;
                 leaving[a.index()] += amps;
@@ -303,7 +312,9 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
                 leaving[from.index()] += amps;
                 leaving[to.index()] -= amps;
             }
-            Element::Device { plate, grid, screen, cathode, law } => {
+            Element::Device { plate, grid, screen, cathode, law }
+                if counts(&[plate, grid, screen, cathode]) =>
+            {
                 let base = volts[cathode.index()];
                 let flow = law.flow([plate, grid, screen].map(|node| volts[node.index()] - base));
                 for (node, amps) in
@@ -321,24 +332,22 @@ fn source_amps(net: &Netlist, volts: &[f64]) -> Vec<f64> {
 
 /// Sums `leaving` along spanning trees of the joins.
 fn walk_joins(
-    joins: &[Vec<(usize, usize, f64)>],
+    joins: &BTreeMap<usize, Vec<(usize, usize, f64)>>,
     mut leaving: Vec<f64>,
     elements: usize,
 ) -> Vec<f64> {
     let mut amps = vec![0.0; elements];
-    let mut seen = vec![false; joins.len()];
-    for root in 0..joins.len() {
-        if seen[root] || joins[root].is_empty() {
+    let mut seen = BTreeSet::new();
+    for &root in joins.keys() {
+        if !seen.insert(root) {
             continue;
         }
-        seen[root] = true;
         // Each visited node with the join it was reached by.
         let mut order: Vec<(usize, usize, usize, f64)> = Vec::new();
         let mut stack = vec![root];
         while let Some(node) = stack.pop() {
-            for &(element, next, sign) in &joins[node] {
-                if !seen[next] {
-                    seen[next] = true;
+            for &(element, next, sign) in &joins[&node] {
+                if seen.insert(next) {
                     order.push((next, node, element, sign));
                     stack.push(next);
                 }

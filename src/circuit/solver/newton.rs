@@ -112,7 +112,7 @@ impl Search<'_> {
         self.measure(&unknowns, crutch);
         for _ in 0..limit {
             self.steps += 1;
-            self.system.factor(&self.volts, crutch).map_err(|row| Failure::Singular { row })?;
+            self.system.factor(crutch).map_err(|row| Failure::Singular { row })?;
             step.copy_from_slice(&self.sums.leaving);
             self.system.factors.solve(&mut step);
             let share = if damped { self.shorten(&unknowns, &step, crutch) } else { 1.0 };

@@ -121,15 +121,6 @@ impl Pattern {
         self.order.len()
     }
 
-    /// `A x` of the matrix whose values lie in their slots.
-    pub fn multiply(&self, values: &[f64], x: &[f64]) -> Vec<f64> {
-        let product = |row: usize| {
-            let pairs = self.columns.row(row).iter().zip(&values[self.columns.span(row)]);
-            pairs.map(|(&column, value)| value * x[column]).sum()
-        };
-        (0..self.rows()).map(product).collect()
-    }
-
     /// How many values the factors hold, fill included.
     pub fn fill(&self) -> usize {
         self.rows() + 2 * self.upper.total()
@@ -149,6 +140,7 @@ impl Pattern {
 #[derive(Debug, Clone)]
 pub struct Factors {
     pattern: Pattern,
+    /// One by each pivot.
     pivots: Vec<f64>,
     /// Values by the places of the pattern's items.
     upper: Vec<f64>,
@@ -181,36 +173,43 @@ impl Factors {
     /// # Errors
     /// Names the first row whose pivot vanishes or is not a number.
     pub fn factor(&mut self, values: &[f64]) -> Result<(), Singular> {
-        let Self { pattern, pivots, upper, lower, work, .. } = self;
+        let (entry_starts, entries) = self.pattern.entries.parts();
+        let (left_starts, left) = self.pattern.lower.parts();
+        let (right_starts, right) = self.pattern.upper.parts();
+        let (upper, lower) = (self.upper.as_mut_slice(), self.lower.as_mut_slice());
+        let (work, pivots) = (self.work.as_mut_slice(), self.pivots.as_mut_slice());
         work.fill(0.0);
-        for row in 0..pattern.rows() {
-            let mut largest = 0.0_f64;
-            for &(place, slot) in pattern.entries.row(row) {
-                work[place] = values[slot];
-                largest = largest.max(values[slot].abs());
+        for row in 0..pivots.len() {
+            let mut largest = 0.0;
+            for &(place, slot) in &entries[entry_starts[row]..entry_starts[row + 1]] {
+                let value = values[slot];
+                work[place] = value;
+                if value.abs() > largest {
+                    largest = value.abs();
+                }
             }
-            let left = pattern.lower.row(row).iter().zip(&mut lower[pattern.lower.span(row)]);
-            for (&k, kept) in left {
-                let factor = work[k] / pivots[k];
+            for at in left_starts[row]..left_starts[row + 1] {
+                let k = left[at];
+                let factor = work[k] * pivots[k];
                 work[k] = 0.0;
-                *kept = factor;
+                lower[at] = factor;
                 if factor != 0.0 {
-                    let right = pattern.upper.row(k).iter().zip(&upper[pattern.upper.span(k)]);
-                    right.for_each(|(&place, value)| work[place] -= factor * value);
+                    for item in right_starts[k]..right_starts[k + 1] {
+                        work[right[item]] -= factor * upper[item];
+                    }
                 }
             }
             let pivot = work[row];
             work[row] = 0.0;
-            let right = pattern.upper.row(row).iter().zip(&mut upper[pattern.upper.span(row)]);
-            for (&place, kept) in right {
-                *kept = work[place];
-                work[place] = 0.0;
+            for at in right_starts[row]..right_starts[row + 1] {
+                upper[at] = work[right[at]];
+                work[right[at]] = 0.0;
             }
-            pivots[row] = pivot;
+            pivots[row] = 1.0 / pivot;
             // Not `<=`: a pivot that is not a number must fail too.
             let usable = pivot.abs() > largest * SMALLEST_PIVOT && pivot.is_finite();
             if !usable {
-                return Err(Singular { row: pattern.order[row] });
+                return Err(Singular { row: self.pattern.order[row] });
             }
         }
         Ok(())
@@ -218,17 +217,27 @@ impl Factors {
 
     /// Solves `A x = b` in place.
     pub fn solve(&mut self, b: &mut [f64]) {
-        let Self { pattern, pivots, upper, lower, work, .. } = self;
-        for (row, &from) in pattern.order.iter().enumerate() {
-            let left = pattern.lower.row(row).iter().zip(&lower[pattern.lower.span(row)]);
-            work[row] = b[from] - left.map(|(&k, factor)| factor * work[k]).sum::<f64>();
+        let (left_starts, left) = self.pattern.lower.parts();
+        let (right_starts, right) = self.pattern.upper.parts();
+        let (upper, lower) = (self.upper.as_slice(), self.lower.as_slice());
+        let (work, pivots) = (self.work.as_mut_slice(), self.pivots.as_slice());
+        let order = self.pattern.order.as_slice();
+        for row in 0..order.len() {
+            let mut value = b[order[row]];
+            for at in left_starts[row]..left_starts[row + 1] {
+                value -= lower[at] * work[left[at]];
+            }
+            work[row] = value;
         }
-        for row in (0..pattern.rows()).rev() {
-            let right = pattern.upper.row(row).iter().zip(&upper[pattern.upper.span(row)]);
-            let known: f64 = right.map(|(&place, value)| value * work[place]).sum();
-            work[row] = (work[row] - known) / pivots[row];
+        for row in (0..order.len()).rev() {
+            let mut value = work[row];
+            for at in right_starts[row]..right_starts[row + 1] {
+                value -= upper[at] * work[right[at]];
+            }
+            work[row] = value * pivots[row];
+            b[order[row]] = work[row];
         }
-        self.hand_back(b);
+        work.fill(0.0);
     }
 
     /// Solves `Aᵀ x = b` in place.
@@ -238,7 +247,7 @@ impl Factors {
             work[row] = b[from];
         }
         for row in 0..pattern.rows() {
-            let value = work[row] / pivots[row];
+            let value = work[row] * pivots[row];
             work[row] = value;
             let right = pattern.upper.row(row).iter().zip(&upper[pattern.upper.span(row)]);
             right.for_each(|(&place, factor)| work[place] -= factor * value);
@@ -280,7 +289,7 @@ impl Factors {
         while let Some(place) = down.pop() {
             let right = pattern.upper.row(place).iter().zip(&upper[pattern.upper.span(place)]);
             let known: f64 = right.map(|(&later, value)| value * work[later]).sum();
-            work[place] = (work[place] - known) / pivots[place];
+            work[place] = (work[place] - known) * pivots[place];
             done.push(place);
             if reach(pattern.order[place], work[place]) {
                 for &earlier in pattern.lower.row(place) {

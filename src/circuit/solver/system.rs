@@ -12,14 +12,12 @@
 use super::SolveError;
 use super::reduce::{Islands, Reduction};
 use super::sparse::{Factors, Pattern};
-use crate::circuit::law::Law;
+use crate::circuit::law::{Flow, Law};
 use crate::circuit::netlist::{Element, Netlist, NodeId};
 
 /// Siemens that hold an island to ground. No current can pass a single
 /// anchor, so the figure matters to nothing but the pivots.
 const ANCHOR: f64 = 1e-6;
-/// Marks a place that has no slot (ground).
-const NONE: usize = usize::MAX;
 
 /// The equations of one netlist.
 #[derive(Debug, Clone)]
@@ -27,30 +25,48 @@ pub(super) struct System {
     pub reduction: Reduction,
     pub islands: Islands,
     pub factors: Factors,
-    /// Values of all that is linear.
+    /// Values of all that is linear, by slot; one more takes what meets ground.
     linear: Vec<f64>,
     values: Vec<f64>,
     conductors: Vec<Conductor>,
     currents: Vec<(NodeId, NodeId, f64)>,
     devices: Vec<Device>,
+    /// What the devices pass at the volts last told.
+    flows: Vec<Flow>,
     diagonal: Vec<usize>,
     /// The elements last taken over.
     elements: Vec<Element>,
 }
 
+/// A terminal: its node's place among volts, and its unknown's among sums,
+/// where ground's own is the one after the last.
+#[derive(Debug, Clone, Copy)]
+struct Terminal {
+    node: usize,
+    unknown: usize,
+}
+
 #[derive(Debug, Clone)]
 struct Conductor {
-    a: NodeId,
-    b: NodeId,
+    a: Terminal,
+    b: Terminal,
     siemens: f64,
 }
 
 /// Terminals in the order plate, grid, screen, cathode.
 #[derive(Debug, Clone)]
 struct Device {
-    nodes: [NodeId; 4],
+    at: [Terminal; 4],
     law: Law,
     slots: [[usize; 4]; 4],
+}
+
+impl Device {
+    /// Volts of plate, grid and screen against the cathode.
+    fn volts(&self, volts: &[f64]) -> [f64; 3] {
+        let base = volts[self.at[3].node];
+        [0, 1, 2].map(|i| volts[self.at[i].node] - base)
+    }
 }
 
 /// What differs between two netlists, from nothing to everything.
@@ -61,8 +77,10 @@ enum Change {
     Laws,
     /// Volts of sources.
     Volts,
-    /// Ohms and amperes, or tubes that came to conduct or ceased.
-    Paths,
+    /// Tubes that came to conduct or ceased.
+    Ties,
+    /// Ohms and amperes.
+    Values,
     /// What joins what.
     Shape,
 }
@@ -75,7 +93,7 @@ fn change(old: &Element, new: &Element) -> Change {
         | (Element::Coil { a, b, ohms }, Element::Coil { a: c, b: d, ohms: other })
             if (a, b) == (c, d) && ohms > 0.0 && other > 0.0 =>
         {
-            Change::Paths
+            Change::Values
         }
         (
             Element::VoltageSource { plus, minus, .. },
@@ -84,14 +102,14 @@ fn change(old: &Element, new: &Element) -> Change {
         (
             Element::CurrentSource { from, to, .. },
             Element::CurrentSource { from: a, to: b, .. },
-        ) if (from, to) == (a, b) => Change::Paths,
+        ) if (from, to) == (a, b) => Change::Values,
         (
             Element::Device { plate, grid, screen, cathode, law },
             Element::Device { plate: a, grid: b, screen: c, cathode: d, law: other },
         ) if (plate, grid, screen, cathode) == (a, b, c, d) => {
             let alike =
                 law.electrodes() == other.electrodes() && (law == Law::Off) == (other == Law::Off);
-            if alike { Change::Laws } else { Change::Paths }
+            if alike { Change::Laws } else { Change::Ties }
         }
         _ => Change::Shape,
     }
@@ -146,9 +164,8 @@ impl System {
             }
         }
         let pattern = Pattern::new(reduction.len(), &edges);
-        let diagonal =
-            (0..pattern.rows()).map(|row| pattern.slot(row, row).unwrap_or(NONE)).collect();
-        let size = pattern.len();
+        let diagonal = (0..pattern.rows()).filter_map(|row| pattern.slot(row, row)).collect();
+        let size = pattern.len() + 1;
         let mut system = Self {
             reduction,
             islands,
@@ -158,6 +175,7 @@ impl System {
             conductors: Vec::new(),
             currents: Vec::new(),
             devices: Vec::new(),
+            flows: Vec::new(),
             diagonal,
             elements: net.elements().map(|(_, element)| *element).collect(),
         };
@@ -180,10 +198,12 @@ impl System {
         if change >= Change::Volts {
             self.reduction = Reduction::new(net, |_, volts| volts)?;
         }
-        if change >= Change::Paths {
-            self.islands = self.reduction.islands(net);
-            self.fill(net);
-            return Ok(());
+        if change >= Change::Ties {
+            let before = std::mem::replace(&mut self.islands, self.reduction.islands(net));
+            if change >= Change::Values || before.anchors != self.islands.anchors {
+                self.fill(net);
+                return Ok(());
+            }
         }
         let laws = net.elements().filter_map(|(_, element)| match element {
             Element::Device { law, .. } => Some(*law),
@@ -214,72 +234,88 @@ impl System {
                 Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms }
                     if ohms > 0.0 && a != b =>
                 {
-                    self.conductors.push(Conductor { a, b, siemens: 1.0 / ohms });
                     for (i, j, sign) in [(a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)] {
                         let slot = self.slot(i, j);
-                        add(&mut self.linear, slot, sign / ohms);
+                        self.linear[slot] += sign / ohms;
                     }
+                    let [a, b] = [a, b].map(|node| self.terminal(node));
+                    self.conductors.push(Conductor { a, b, siemens: 1.0 / ohms });
                 }
                 Element::CurrentSource { from, to, amps } => self.currents.push((from, to, amps)),
                 Element::Device { plate, grid, screen, cathode, law } => {
                     let nodes = [plate, grid, screen, cathode];
                     let slots = nodes.map(|row| nodes.map(|column| self.slot(row, column)));
-                    self.devices.push(Device { nodes, law, slots });
+                    let at = nodes.map(|node| self.terminal(node));
+                    self.devices.push(Device { at, law, slots });
                 }
                 _ => {}
             }
         }
         for at in 0..self.islands.anchors.len() {
-            let slot = self.diagonal[self.islands.anchors[at]];
-            add(&mut self.linear, slot, ANCHOR);
+            self.linear[self.diagonal[self.islands.anchors[at]]] += ANCHOR;
         }
+    }
+
+    fn terminal(&self, node: NodeId) -> Terminal {
+        let unknown = self.reduction.unknown[node.index()];
+        Terminal { node: node.index(), unknown: unknown.unwrap_or(self.reduction.len()) }
     }
 
     fn slot(&self, row: NodeId, column: NodeId) -> usize {
         let unknown = &self.reduction.unknown;
-        match (unknown[row.index()], unknown[column.index()]) {
-            (Some(row), Some(column)) => self.factors.pattern().slot(row, column).unwrap_or(NONE),
-            _ => NONE,
-        }
+        let pattern = self.factors.pattern();
+        let found = unknown[row.index()]
+            .zip(unknown[column.index()])
+            .and_then(|(row, column)| pattern.slot(row, column));
+        found.unwrap_or(pattern.len())
     }
 
-    /// Kirchhoff's sums at the volts of all nodes.
-    pub fn sums(&self, unknowns: &[f64], volts: &[f64], crutch: Crutch, sums: &mut Sums) {
+    /// Takes what the devices pass at the volts of all nodes.
+    pub fn conduct(&mut self, volts: &[f64]) {
+        self.flows.clear();
+        self.flows.extend(self.devices.iter().map(|device| device.law.flow(device.volts(volts))));
+    }
+
+    /// Kirchhoff's sums at the volts of all nodes, at which the devices are
+    /// left.
+    pub fn sums(&mut self, unknowns: &[f64], volts: &[f64], crutch: Crutch, sums: &mut Sums) {
+        self.conduct(volts);
         let count = self.reduction.len();
         for list in [&mut sums.leaving, &mut sums.passing, &mut sums.rounding] {
             list.clear();
-            list.resize(count, 0.0);
+            list.resize(count + 1, 0.0);
         }
-        let mut leave = |node: NodeId, amps: f64, rounding: f64| {
-            if let Some(unknown) = self.reduction.unknown[node.index()] {
-                sums.leaving[unknown] += amps;
-                sums.passing[unknown] += amps.abs();
-                sums.rounding[unknown] += rounding;
-            }
+        let (leaving, passing) = (sums.leaving.as_mut_slice(), sums.passing.as_mut_slice());
+        let rounding = sums.rounding.as_mut_slice();
+        for Conductor { a, b, siemens } in &self.conductors {
+            let (at_a, at_b) = (volts[a.node], volts[b.node]);
+            let amps = (at_a - at_b) * siemens;
+            let round = 4.0 * f64::EPSILON * (at_a.abs() + at_b.abs()) * siemens;
+            leaving[a.unknown] += amps;
+            leaving[b.unknown] -= amps;
+            passing[a.unknown] += amps.abs();
+            passing[b.unknown] += amps.abs();
+            rounding[a.unknown] += round;
+            rounding[b.unknown] += round;
+        }
+        let mut leave = |unknown: usize, amps: f64| {
+            leaving[unknown] += amps;
+            passing[unknown] += amps.abs();
         };
-        for part in &self.conductors {
-            let (a, b) = (volts[part.a.index()], volts[part.b.index()]);
-            let amps = (a - b) * part.siemens;
-            let rounding = 4.0 * f64::EPSILON * (a.abs() + b.abs()) * part.siemens;
-            leave(part.a, amps, rounding);
-            leave(part.b, -amps, rounding);
-        }
         for &(from, to, amps) in &self.currents {
-            leave(from, amps * crutch.sources, 0.0);
-            leave(to, -amps * crutch.sources, 0.0);
+            leave(self.terminal(from).unknown, amps * crutch.sources);
+            leave(self.terminal(to).unknown, -amps * crutch.sources);
         }
-        for device in &self.devices {
-            let [plate, grid, screen, cathode] = device.nodes;
-            let base = volts[cathode.index()];
-            let at = [plate, grid, screen].map(|node| volts[node.index()] - base);
-            let flow = device.law.flow(at);
-            for (node, amps) in
-                device.nodes.into_iter().zip(flow.amps).take(device.law.electrodes())
-            {
-                leave(node, amps, 0.0);
+        for (device, flow) in self.devices.iter().zip(&self.flows) {
+            let mut total = 0.0;
+            for i in 0..device.law.electrodes() {
+                leave(device.at[i].unknown, flow.amps[i]);
+                total += flow.amps[i];
             }
-            let total: f64 = flow.amps[..device.law.electrodes()].iter().sum();
-            leave(cathode, -total, 0.0);
+            leave(device.at[3].unknown, -total);
+        }
+        for list in [&mut sums.leaving, &mut sums.passing, &mut sums.rounding] {
+            list.truncate(count);
         }
         for &anchor in &self.islands.anchors {
             sums.leaving[anchor] += ANCHOR * unknowns[anchor];
@@ -291,69 +327,50 @@ impl System {
         }
     }
 
-    /// Factors the derivatives at the volts of all nodes; names the row that
-    /// fails.
-    pub fn factor(&mut self, volts: &[f64], crutch: Crutch) -> Result<(), usize> {
+    /// Factors the derivatives at the volts at which the devices were left;
+    /// names the row that fails.
+    pub fn factor(&mut self, crutch: Crutch) -> Result<(), usize> {
         self.values.copy_from_slice(&self.linear);
-        for device in &self.devices {
+        let values = self.values.as_mut_slice();
+        for (device, flow) in self.devices.iter().zip(&self.flows) {
             let used = device.law.electrodes();
-            let base = volts[device.nodes[3].index()];
-            let mut at = [0.0; 3];
-            for (at, node) in at.iter_mut().zip(&device.nodes) {
-                *at = volts[node.index()] - base;
-            }
-            let flow = device.law.flow(at);
             for i in 0..used {
                 for j in 0..used {
                     let slope = flow.slope[i][j];
-                    add(&mut self.values, device.slots[i][j], slope);
-                    add(&mut self.values, device.slots[i][3], -slope);
-                    add(&mut self.values, device.slots[3][j], -slope);
-                    add(&mut self.values, device.slots[3][3], slope);
+                    values[device.slots[i][j]] += slope;
+                    values[device.slots[i][3]] -= slope;
+                    values[device.slots[3][j]] -= slope;
+                    values[device.slots[3][3]] += slope;
                 }
             }
         }
         if crutch.gmin > 0.0 {
             for &slot in &self.diagonal {
-                self.values[slot] += crutch.gmin;
+                values[slot] += crutch.gmin;
             }
         }
-        self.factors.factor(&self.values).map_err(|singular| singular.row)
+        self.factors.factor(values).map_err(|singular| singular.row)
     }
 
     /// How the currents leaving each unknown change when the nodes' volts move
     /// by `shift`, at the volts given.
     pub fn push(&self, volts: &[f64], shift: &[f64]) -> Vec<f64> {
-        let mut change = vec![0.0; self.reduction.len()];
-        let mut leave = |node: NodeId, amps: f64| {
-            if let Some(unknown) = self.reduction.unknown[node.index()] {
-                change[unknown] += amps;
-            }
-        };
-        for part in &self.conductors {
-            let amps = (shift[part.a.index()] - shift[part.b.index()]) * part.siemens;
-            leave(part.a, amps);
-            leave(part.b, -amps);
+        let mut change = vec![0.0; self.reduction.len() + 1];
+        for Conductor { a, b, siemens } in &self.conductors {
+            let amps = (shift[a.node] - shift[b.node]) * siemens;
+            change[a.unknown] += amps;
+            change[b.unknown] -= amps;
         }
         for device in &self.devices {
-            let [plate, grid, screen, cathode] = device.nodes;
-            let by = |list: &[f64]| {
-                [plate, grid, screen].map(|node| list[node.index()] - list[cathode.index()])
-            };
-            let (flow, moved) = (device.law.flow(by(volts)), by(shift));
-            for (i, &node) in device.nodes.iter().enumerate().take(device.law.electrodes()) {
+            let (flow, moved) = (device.law.flow(device.volts(volts)), device.volts(shift));
+            for i in 0..device.law.electrodes() {
                 let amps: f64 =
                     (0..device.law.electrodes()).map(|j| flow.slope[i][j] * moved[j]).sum();
-                leave(node, amps);
-                leave(cathode, -amps);
+                change[device.at[i].unknown] += amps;
+                change[device.at[3].unknown] -= amps;
             }
         }
+        change.truncate(self.reduction.len());
         change
-    }
-}
-
-fn add(values: &mut [f64], slot: usize, value: f64) {
-    if slot != NONE {
-        values[slot] += value;
     }
 }

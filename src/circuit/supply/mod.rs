@@ -30,11 +30,13 @@
 
 mod couple;
 mod filter;
+mod held;
 mod pair;
 mod steady;
 
 pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
 pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
+pub use held::Held;
 
 use super::law::Law;
 pub use steady::Steady;

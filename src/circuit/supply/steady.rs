@@ -46,6 +46,8 @@ pub struct Steady {
     pub rms_amps: f64,
     /// Root mean square amperes of the source; of one half of a tapped winding.
     pub source_rms_amps: f64,
+    /// Mean watts out of the source, both halves of a tapped winding together.
+    pub source_watts: f64,
     /// Mean amperes of each rectifier.
     pub mean_amps: f64,
     /// Root mean square amperes into the first capacitor.
@@ -198,6 +200,7 @@ fn unloaded(supply: &Supply) -> Steady {
         peak_amps: 0.0,
         rms_amps: 0.0,
         source_rms_amps: 0.0,
+        source_watts: 0.0,
         mean_amps: 0.0,
         capacitor_rms_amps: 0.0,
         state: match supply.topology {
@@ -420,6 +423,7 @@ fn summarise(
     let mut sums = Sums { least: f64::INFINITY, most: f64::NEG_INFINITY, ..Sums::default() };
     let angle = 2.0 * PI * cycles / count;
     let mut turn = Turn::new(angle, angle);
+    let mut source = period.source.iter();
     period.run(state, |state, branch, amps| {
         let volts = dot(equations.output, state);
         let (cosine, sine) = turn.next();
@@ -430,6 +434,9 @@ fn summarise(
         sums.least = sums.least.min(volts);
         sums.most = sums.most.max(volts);
         let first = if branch == 0 { amps } else { 0.0 };
+        let driven = source.next().map_or(0.0, |volts| volts[1]);
+        let sign = equations.branches[branch].map_or(0.0, |branch| branch.sign);
+        sums.watts += sign * driven * amps;
         sums.peak = sums.peak.max(amps);
         sums.mean += first;
         sums.mean_square[branch] += amps * amps;
@@ -458,6 +465,7 @@ fn summarise(
         peak_amps: sums.peak,
         rms_amps: (sums.mean_square[0].max(sums.mean_square[1]) / count / each).sqrt(),
         source_rms_amps: ((sums.mean_square[0] + sums.mean_square[1]) / count / halves).sqrt(),
+        source_watts: sums.watts / count,
         mean_amps: sums.mean / count / each,
         capacitor_rms_amps: (sums.capacitor / count).sqrt(),
         state,
@@ -474,6 +482,7 @@ struct Sums {
     least: f64,
     most: f64,
     peak: f64,
+    watts: f64,
     mean: f64,
     mean_square: Pair,
     capacitor: f64,

@@ -20,7 +20,7 @@ mod notes;
 mod socket;
 mod spot;
 
-pub use socket::Socket;
+pub use socket::{Pinned, Socket};
 
 use crate::notation::name::UNSAID;
 use crate::notation::note::Note;
@@ -109,7 +109,7 @@ impl Wiring {
     /// The nodes of a part's two leads.
     pub fn leads(&self, part: &Part) -> Option<(NodeIndex, NodeIndex)> {
         let leads = part.leads.as_ref()?;
-        let said = |p: &Place| *p != Place::Named(UNSAID.to_owned());
+        let said = |p: &Place| !matches!(p, Place::Named(name) if name == UNSAID);
         (said(&leads.from) && said(&leads.to))
             .then(|| Some((self.node(&leads.from)?, self.node(&leads.to)?)))?
     }

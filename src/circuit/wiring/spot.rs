@@ -131,9 +131,9 @@ impl Names {
 
 /// Lower case; what is so already is not copied.
 fn lower(text: &str) -> Cow<'_, str> {
-    if text.chars().any(char::is_uppercase) {
-        Cow::Owned(text.lower())
-    } else {
+    if text.bytes().all(|b| b.is_ascii() && !b.is_ascii_uppercase()) {
         Cow::Borrowed(text)
+    } else {
+        Cow::Owned(text.lower())
     }
 }

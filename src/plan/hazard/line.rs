@@ -6,6 +6,7 @@ use crate::plan::context::Context;
 use crate::plan::role::reaches_metal;
 use crate::plan::safety::Line;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Decision, Hazard, PlannedPart, Severity, Working};
 use crate::sheet::part::PartKind;
 use crate::sheet::{Cord, Sheet};
@@ -127,7 +128,7 @@ pub fn fuse_working(context: &Context) -> Working {
     let amperes = supply.watts.value / supply.mains_v.max(1.0);
     let (least, most) = (amperes * FUSE_TIMES.0, amperes * FUSE_TIMES.1);
     let inputs = vec![
-        input("set", format!("{} W", figure(supply.watts.value)), supply.watts.basis),
+        input("set", Told::Figure(supply.watts.value, "W"), supply.watts.basis),
         input("nameplate", volts(supply.mains_v), Basis::Computed),
     ];
     let sold = FUSES_A.iter().find(|a| **a >= least && **a <= most * 1.05);
@@ -155,11 +156,11 @@ fn touch(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Option<Haza
     let mut inputs = vec![
         input("high line", volts(line.volts), Basis::Computed),
         input("frequency", format!("{} Hz", line.hertz), Basis::Computed),
-        input("capacitance, +20 %", format!("{} µF", figure(farads * 1e6)), Basis::Computed),
+        input("capacitance, +20 %", Told::Figure(farads * 1e6, "µF"), Basis::Computed),
         input("limit", milliamperes(line.limit), context.supply.touch.basis),
     ];
     if let Some(ohms) = ohms {
-        inputs.push(input("resistors", format!("{} Ω", figure(ohms)), Basis::Placed));
+        inputs.push(input("resistors", Told::Figure(ohms, "Ω"), Basis::Placed));
     }
     let rule = "I = V·√(1/R² + (2π·f·C)²) over all parts from the line to metal";
     let of = working("touch current", inputs, rule, milliamperes(total), TOUCH_FORMULA);

@@ -83,27 +83,29 @@ const MERCURY_TUBES: [&str; 6] = ["82", "83", "866", "866A", "816", "872A"];
 
 /// The hazards of materials.
 pub fn hazards(sheet: &Sheet, parts: &[PlannedPart]) -> Vec<Hazard> {
-    let by_part = |wanted: &dyn Fn(&Part) -> bool| -> Vec<String> {
-        sheet.parts.iter().filter(|p| wanted(p)).map(|p| p.key.clone()).collect()
+    let own: Vec<Own> = sheet.parts.iter().map(Own::of).collect();
+    let by_part = |wanted: &dyn Fn(&Own) -> bool| -> Vec<String> {
+        own.iter().filter(|own| wanted(own)).map(|own| own.part.key.clone()).collect()
     };
     let mut found: Vec<Hazard> = [
-        PICTURE_TUBE.of(by_part(&|p| says(p, &["cathode-ray", "cathode ray", "crt"]))),
-        OIL.of(oil(sheet, parts)),
-        SELENIUM.of(by_part(&|p| {
-            p.is_made(Make::Selenium)
-                || p.kind == PartKind::DryRectifier && !p.is_made(Make::CopperOxide)
+        PICTURE_TUBE.of(by_part(&|own| own.says(&["cathode-ray", "cathode ray", "crt"]))),
+        OIL.of(oil(&own, parts)),
+        SELENIUM.of(by_part(&|own| {
+            let part = own.part;
+            part.is_made(Make::Selenium)
+                || part.kind == PartKind::DryRectifier && !part.is_made(Make::CopperOxide)
         })),
-        ASBESTOS.of(by_part(&|p| {
-            p.kind == PartKind::ResistanceCord
-                || p.is_made(Make::Asbestos)
-                || says(p, &["asbestos"])
+        ASBESTOS.of(by_part(&|own| {
+            own.part.kind == PartKind::ResistanceCord
+                || own.part.is_made(Make::Asbestos)
+                || own.says(&["asbestos"])
         })),
         BUFFER.of(keys(parts, |p| p.role.is_some_and(|r| r.value == Role::Buffer))),
-        MERCURY.of(by_part(&|p| {
-            let tube = p.tube.as_deref().is_some_and(|t| MERCURY_TUBES.contains(&t));
-            tube || says(p, &["mercury"])
+        MERCURY.of(by_part(&|own| {
+            let tube = own.part.tube.as_deref().is_some_and(|t| MERCURY_TUBES.contains(&t));
+            tube || own.says(&["mercury"])
         })),
-        RADIUM.of(by_part(&|p| says(p, &["radium", "luminous"]))),
+        RADIUM.of(by_part(&|own| own.says(&["radium", "luminous"]))),
     ]
     .into_iter()
     .flatten()
@@ -111,33 +113,42 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart]) -> Vec<Hazard> {
     let name = sheet.header.name.as_deref().unwrap_or_default();
     for (words, hazard) in [(&["radium", "luminous"][..], &RADIUM), (&["asbestos"][..], &ASBESTOS)]
     {
-        if has_any(name, words) && found.iter().all(|h| h.id != hazard.id) {
+        if has_any(&name.lower(), words) && found.iter().all(|h| h.id != hazard.id) {
             found.push(hazard.hazard(Vec::new(), Vec::new()));
         }
     }
     found
 }
 
-fn oil(sheet: &Sheet, parts: &[PlannedPart]) -> Vec<String> {
-    sheet
-        .parts
-        .iter()
+/// A part with its own words, in small letters.
+struct Own<'a> {
+    part: &'a Part,
+    words: [String; 2],
+}
+
+impl<'a> Own<'a> {
+    fn of(part: &'a Part) -> Self {
+        let remark = part.remark.as_deref().unwrap_or_default();
+        Self { part, words: [part.mark.lower(), remark.lower()] }
+    }
+
+    fn says(&self, words: &[&str]) -> bool {
+        self.words.iter().any(|own| has_any(own, words))
+    }
+}
+
+fn oil(own: &[Own], parts: &[PlannedPart]) -> Vec<String> {
+    own.iter()
         .zip(parts)
         .filter(|(old, new)| {
             new.old.dielectric.is_some_and(|d| d.value == Dielectric::OilPaper)
-                || says(old, &["pcb", "askarel", "oil-filled", "oil filled"])
+                || old.says(&["pcb", "askarel", "oil-filled", "oil filled"])
         })
-        .map(|(old, _)| old.key.clone())
+        .map(|(old, _)| old.part.key.clone())
         .collect()
 }
 
-/// Whether the part's own words have any of these.
-fn says(part: &Part, words: &[&str]) -> bool {
-    has_any(&part.mark, words) || part.remark.as_deref().is_some_and(|r| has_any(r, words))
-}
-
 fn has_any(text: &str, words: &[&str]) -> bool {
-    let text = text.lower();
     words.iter().any(|w| text.contains(w))
 }
 

@@ -2,6 +2,7 @@
 
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Hazard, PlannedPart, Severity};
 use crate::sheet::part::PartKind;
 use crate::trade::limits::{SHOCK_V, energy};
@@ -78,7 +79,7 @@ pub fn hazards(parts: &[PlannedPart], context: &Context) -> Option<Hazard> {
     }
     let farads: f64 = stores.iter().map(|s| s.farads).sum();
     let inputs = vec![
-        input("capacitance in all", format!("{} µF", figure(farads * 1e6)), Basis::Computed),
+        input("capacitance in all", Told::Figure(farads * 1e6, "µF"), Basis::Computed),
         input("highest voltage", volts(highest), Basis::Computed),
     ];
     let result = format!("{} J in all", figure(total));

@@ -1,6 +1,6 @@
 //! Before power: look, compare, measure with the plug out.
 
-use super::{expected, negative, reading, step};
+use super::{expected, negative, reading, reform, step};
 use crate::plan::context::Context;
 use crate::plan::hazard::line_fuse_working;
 use crate::plan::types::{Decision, Phase, PlannedPart, PowerStep};
@@ -18,6 +18,7 @@ pub fn steps(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<Pow
         steps.extend(plug_to_metal(context));
     }
     steps.push(b_plus_ohms(context));
+    steps.extend(reform::steps(parts));
     steps.push(load(sheet));
     steps
 }

@@ -8,6 +8,7 @@ use crate::circuit::report::{CapacitorReport, FallOf, NodeReport, SupplyReport, 
 use crate::plan::context::Context;
 use crate::plan::resistor::ohms_text;
 use crate::plan::text::{figure, input, seconds, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Reading, Working, slow};
 use crate::trade::limits::DISCHARGED_V;
 use crate::trade::source::Source;
@@ -41,7 +42,7 @@ pub fn b_plus_working(line: f64, expected: f64, context: &Context) -> Option<Wor
     let inputs = vec![
         input("line", format!("{} % of the nameplate", figure(line * 100.0)), Basis::Computed),
         input("B+ at the nameplate", volts(supply.volts), Basis::Computed),
-        input("taken there", format!("{} mA", figure(supply.ma)), Basis::Computed),
+        input("taken there", Told::Figure(supply.ma, "mA"), Basis::Computed),
     ];
     let rule = "rectifier, filter and tubes brought into agreement at that line, all warm; a \
                 rectifier that is not yet warm, or is weak, gives less";
@@ -86,7 +87,8 @@ pub fn voltages(context: &Context) -> Vec<Reading> {
             add(index, node.name.clone(), format!("{}, supply point", node.name));
         }
     }
-    for electrode in ["plate", "grid 2", "cathode"] {
+    // What tells most first; at last every other pin that carries something.
+    for electrode in ["plate", "grid 2", "cathode", ""] {
         for tube in &circuit.tubes {
             pins(tube, electrode, &mut add);
         }
@@ -131,6 +133,13 @@ pub fn slow_capacitors(context: &Context) -> Vec<Reading> {
         Some(reading(&id, &what, "V", None, Some(DISCHARGED_V)))
     };
     slow(&context.circuit).into_iter().filter_map(of).collect()
+}
+
+/// Keys of the capacitors that start above 50 V and are below it before a hand
+/// can be there.
+pub fn quick_capacitors(context: &Context) -> Vec<&str> {
+    let quick = |c: &&CapacitorReport| matches!(&c.fall, Some(FallOf::After { seconds, .. }) if *seconds < SOON);
+    slow(&context.circuit).into_iter().filter(quick).map(|c| c.key.as_str()).collect()
 }
 
 /// The expected ohms in words.

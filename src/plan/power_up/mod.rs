@@ -15,6 +15,7 @@
 mod before;
 mod expected;
 mod off;
+mod reform;
 mod running;
 mod set_up;
 mod stages;

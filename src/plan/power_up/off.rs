@@ -5,12 +5,14 @@ use crate::plan::context::Context;
 use crate::plan::hazard::stored::{Store, stores};
 use crate::plan::resistor::ohms_text;
 use crate::plan::text::{figure, input, milliamperes, seconds, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PlannedPart, PowerStep, Working};
 use crate::trade::limits::{
     ABSORPTION, ABSORPTION_SOURCE, DISCHARGE_SOURCE, DISCHARGED_V, SHOCK_V, X_DISCHARGE_F,
     discharge_seconds,
 };
 use rust_decimal::{Decimal, prelude::ToPrimitive};
+use std::fmt::Write;
 
 const PHASE: Phase = Phase::SwitchOff;
 
@@ -63,7 +65,7 @@ impl Discharge {
     fn working(&self) -> Working {
         let amperes = self.volts / self.ohms;
         let inputs = vec![
-            input("capacitance", format!("{} µF", figure(self.farads * 1e6)), Basis::Computed),
+            input("capacitance", Told::Figure(self.farads * 1e6, "µF"), Basis::Computed),
             input("voltage", volts(self.volts), Basis::Computed),
             input("to", volts(DISCHARGED_V), Basis::Assumed),
         ];
@@ -124,13 +126,23 @@ fn discharge_step(discharge: &Discharge, context: &Context) -> PowerStep {
     )
     .holding(hold);
     made.readings = expected::slow_capacitors(context);
+    let mut expect = String::new();
     if !made.readings.is_empty() {
-        made.expect = Some(
+        expect.push_str(
             "Those listed stay above 50 V by themselves for as long as told, or for good; tubes \
-             are taken as cold, which is the longest case."
-                .to_owned(),
+             are taken as cold, which is the longest case.",
         );
     }
+    let quick = expected::quick_capacitors(context);
+    if !quick.is_empty() {
+        let _ = write!(
+            expect,
+            "{}Above 50 V at first and below it within half a second, where nothing is open: {}.",
+            if expect.is_empty() { "" } else { " " },
+            quick.join(", ")
+        );
+    }
+    made.expect = Some(expect).filter(|text| !text.is_empty());
     made.working.push(discharge.working());
     made
 }

@@ -4,16 +4,28 @@ use super::stages::{b_plus_working, most_b_plus};
 use super::{expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
-use crate::plan::types::{Basis, Phase, PowerStep, Working};
+use crate::plan::told::Told;
+use crate::plan::types::{Basis, Phase, PowerStep, Reading, Working};
 use crate::trade::limits::{HOT_CHECK_SOURCE, HOT_CHECK_V, hot_check_ohms};
+use crate::trade::source::Source;
 
 const PHASE: Phase = Phase::FullLine;
+
+/// Times the computed ripple that is still well. Common practice, no source.
+const RIPPLE_TIMES: f64 = 1.5;
+/// Warmest outside of a transformer, °C. Common practice, no source: class A
+/// winding insulation stands 105 °C inside.
+const TRANSFORMER_C: f64 = 75.0;
+/// Warmest can of an electrolytic, °C. Common practice, no source.
+const CAN_C: f64 = 50.0;
+const RIPPLE: Source = Source::arithmetic("the supply's steady state over one cycle, mean square");
 
 /// The steps at full voltage.
 pub fn steps(context: &Context) -> Vec<PowerStep> {
     let mut steps = vec![full(context)];
     steps.extend(voltages(context));
     steps.push(coupling());
+    steps.push(hour(context));
     if !context.supply.off_line() {
         steps.push(hot_check(context));
     }
@@ -55,9 +67,66 @@ fn full(context: &Context) -> PowerStep {
     let expected = expected::b_plus(1.0, context);
     let least = expected::least_b_plus(1.0, context);
     made = made.reading(reading("b-plus", "B+ at the first filter", "V", least, most));
+    if let Some((reading, working)) = ripple(context) {
+        made.readings.push(reading);
+        made.working.push(working);
+    }
     made.working.extend(expected.and_then(|v| expected::b_plus_working(1.0, v, context)));
     made.working.extend(most.map(|m| b_plus_working(line_v, m, context)));
     made
+}
+
+/// Ripple at the first filter, effective volts: the least and the most that
+/// is well.
+fn ripple(context: &Context) -> Option<(Reading, Working)> {
+    let supply = expected::main_supply(context)?;
+    let (rms, hertz) = (supply.ripple_rms_v?, supply.ripple_hz?);
+    if rms <= 0.0 {
+        return None;
+    }
+    let most = rms * RIPPLE_TIMES;
+    let inputs = vec![
+        input("taken", format!("{} mA", figure(supply.ma)), Basis::Computed),
+        input("first filter", supply.reservoir.join(", "), Basis::Stated),
+        input("ripple", format!("{} at {} Hz", volts(rms), figure(hertz)), Basis::Computed),
+    ];
+    let rule = "the computed ripple, half as much again for a capacitor at the low end of its \
+                tolerance and a set that takes more; more ripple is more hum: a weak first filter, \
+                or one half of a full-wave rectifier that does not work";
+    let made = reading("ripple", "Ripple at the first filter, AC", "V", None, Some(most));
+    Some((made, working("ripple", inputs, rule, format!("at most {}", volts(most)), RIPPLE)))
+}
+
+/// After an hour: the same again, and what has got warm.
+fn hour(context: &Context) -> PowerStep {
+    let mut made = step(
+        "hour",
+        PHASE,
+        "After an hour",
+        "Leave it playing for an hour, in sight, with the meters on. Then the same readings again, \
+         and by hand with the plug out and discharged, or by a thermometer: transformer, filter \
+         cans, wirewound resistors.",
+    )
+    .expecting(
+        "B+ within 5 % of what it was, hum unchanged, transformer too warm to hold for long at \
+         most, cans no warmer than the chassis about them.",
+    )
+    .stopping_if(
+        "B+ has drifted by a tenth, a can is warmer than its surroundings, the transformer smells",
+    )
+    .holding(3600);
+    if !context.supply.off_line() {
+        made = made.reading(reading("line", "Line at the set", "V", None, None));
+        made = made.reading(reading("current", "Current from the line", "A", None, None));
+    }
+    let least = expected::least_b_plus(1.0, context);
+    made = made.reading(reading("b-plus", "B+ at the first filter", "V", least, None));
+    if let Some((reading, working)) = ripple(context) {
+        made.readings.push(reading);
+        made.working.push(working);
+    }
+    made.reading(reading("transformer", "Transformer", "°C", None, Some(TRANSFORMER_C)))
+        .reading(reading("can", "Hottest filter can", "°C", None, Some(CAN_C)))
 }
 
 /// The voltages of this set, each with its band.
@@ -128,7 +197,7 @@ fn hot_check_working(context: &Context) -> Working {
     let inputs = vec![
         input("touch limit", milliamperes(supply.touch.value), supply.touch.basis),
         input("frequency", format!("{} Hz", supply.hertz), Basis::Computed),
-        input("network", format!("{} Ω", figure(hot_check_ohms(supply.hertz))), Basis::Computed),
+        input("network", Told::Figure(hot_check_ohms(supply.hertz), "Ω"), Basis::Computed),
     ];
     let rule = "limit times the network's impedance, never above 0.75 V";
     let result = volts(hot_check_limit(context));

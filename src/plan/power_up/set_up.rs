@@ -3,6 +3,7 @@
 use super::{negative, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, volts, working};
+use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::lamp::{LAW_SOURCE, Lamps, SIZE_SOURCE, nearest, set_volts};
@@ -84,13 +85,13 @@ fn lamp_text(lamps: Lamps) -> String {
     }
 }
 
-fn lamp_working(of: &str, lamps: Lamps, context: &Context) -> Working {
+fn lamp_working(of: &'static str, lamps: Lamps, context: &Context) -> Working {
     let supply = &context.supply;
     let at_set = set_volts(lamps, supply.watts.value, supply.mains_v, supply.mains_v);
     let inputs = vec![
-        input("set", format!("{} W", figure(supply.watts.value)), supply.watts.basis),
+        input("set", Told::Figure(supply.watts.value, "W"), supply.watts.basis),
         input("line", volts(supply.mains_v), Basis::Computed),
-        input("lamp", format!("{} W", figure(lamps.total_w())), Basis::Computed),
+        input("lamp", Told::Figure(lamps.total_w(), "W"), Basis::Computed),
     ];
     let rule = "lamp current follows V^0.55; the set taken as V²/W, so warm and without fault";
     let result = format!(
@@ -103,7 +104,7 @@ fn lamp_working(of: &str, lamps: Lamps, context: &Context) -> Working {
 
 fn size_working(context: &Context) -> Working {
     let watts = context.supply.watts;
-    let inputs = vec![input("set", format!("{} W", figure(watts.value)), watts.basis)];
+    let inputs = vec![input("set", Told::Figure(watts.value, "W"), watts.basis)];
     let result = format!("{} and {} W", figure(watts.value), figure(watts.value * 2.0));
     let rule = "about the set's watts first, then about twice, the nearest lamp sold";
     working("lamp size", inputs, rule, result, SIZE_SOURCE)
@@ -130,15 +131,45 @@ fn variable_line(context: &Context) -> PowerStep {
 fn meters(context: &Context) -> PowerStep {
     let to = negative(context);
     let line = if context.supply.off_line() { "the supply" } else { "the line at the set's plug" };
-    step(
+    let working = meter_working(context);
+    let mut made = step(
         "meters",
         PHASE,
         "Meters on clips",
         format!(
             "With the power off clip one meter from the first filter's positive to {to}, DC, range \
-             above the highest B+, and another across {line}. Hands off while it is on."
+             above the highest B+, and another across {line}. {}. Leads whole, probes shrouded. \
+             Hands off while it is on; what must be touched is touched with one hand, the other in \
+             a pocket, no rings, dry floor.",
+            working.result
         ),
     )
+    .stopping_if("a lead is cracked, or a meter's mark is below what it is to measure");
+    made.working.push(working);
+    made
+}
+
+/// What is marked on the meter and its leads.
+fn meter_working(context: &Context) -> Working {
+    let supply = &context.supply;
+    let top = supply.no_load_v.unwrap_or(0.0).max(supply.high_v * std::f64::consts::SQRT_2);
+    let marks = [300.0, 600.0, 1000.0];
+    // On the line a surge comes on top, which the category stands for.
+    let mark = marks.into_iter().find(|mark| *mark >= top);
+    let result = match (mark, supply.off_line()) {
+        (None, _) => {
+            "Meter and leads for high voltage, above 1000 V, and someone used to it".into()
+        }
+        (Some(mark), true) => format!("Meter and leads marked {} V or more", figure(mark)),
+        (Some(mark), false) => {
+            format!("Meter and leads marked CAT II {} V or more", figure(mark.max(300.0)))
+        }
+    };
+    let inputs = vec![input("highest voltage", volts(top), Basis::Computed)];
+    let rule = "category II for what is plugged into an outlet; the mark at or above the highest \
+                voltage there can be";
+    let source = crate::trade::source::Source::from_memory("IEC 61010-031, measurement categories");
+    working("meter", inputs, rule, result, source)
 }
 
 fn bench_supply(sheet: &Sheet, context: &Context) -> PowerStep {

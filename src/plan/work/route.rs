@@ -86,15 +86,14 @@ impl Route {
 
     /// The best order.
     pub fn best(&self) -> Vec<usize> {
-        let count = self.places.len();
-        if count <= EXACT {
-            self.exact()
-        } else if count <= GREEDY {
-            self.mended()
-        } else {
-            let mut order: Vec<usize> = (0..count).collect();
-            crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
-            order
+        match self.places.len() {
+            count if count <= EXACT => self.exact(),
+            count if count <= GREEDY => self.mended(),
+            count => {
+                let mut order: Vec<usize> = (0..count).collect();
+                crate::order::sort(&mut order, |place| [self.places[*place].rank, *place, 0]);
+                order
+            }
         }
     }
 

@@ -54,3 +54,24 @@ pub async fn bytes(file: &web_sys::File) -> Option<Vec<u8>> {
     let buffer = JsFuture::from(file.array_buffer()).await.ok()?;
     Some(js_sys::Uint8Array::new(&buffer).to_vec())
 }
+
+/// Hands a file to the system's share sheet. `None` where there is none, or
+/// none for files; else whether it was passed on.
+pub async fn share(name: &str, text: &str) -> Option<bool> {
+    let navigator = window().navigator();
+    let missing = |name: &str| !js_sys::Reflect::has(&navigator, &name.into()).unwrap_or(false);
+    if missing("share") || missing("canShare") {
+        return None;
+    }
+    let parts = js_sys::Array::of1(&JsValue::from_str(text));
+    // Plain text: few systems share a file of any other kind.
+    let options = web_sys::FilePropertyBag::new();
+    options.set_type("text/plain");
+    let file = web_sys::File::new_with_str_sequence_and_options(&parts, name, &options).ok()?;
+    let what = web_sys::ShareData::new();
+    what.set_files(&js_sys::Array::of1(&file));
+    if !navigator.can_share_with_data(&what) {
+        return None;
+    }
+    Some(JsFuture::from(navigator.share_with_data(&what)).await.is_ok())
+}

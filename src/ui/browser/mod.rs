@@ -1,7 +1,10 @@
 //! All that touches the browser itself: clock, address, files, storage.
 
+pub mod camera;
 pub mod files;
+pub mod pack;
 pub mod panic_page;
+pub mod persist;
 pub mod pictures;
 pub mod shelf;
 
@@ -17,10 +20,30 @@ pub fn now() -> Stamp {
     Stamp(js_sys::Date::now() as u64)
 }
 
+/// A name for this page that no other page has; later ones sort after earlier ones.
+pub fn page_name() -> String {
+    format!("{:013}-{}", now().0, js_sys::Math::random())
+}
+
 /// The minutes that local time runs ahead of UTC.
 #[allow(clippy::cast_possible_truncation)] // a float to an integer saturates
 pub fn ahead_minutes() -> i32 {
     -(js_sys::Date::new_0().get_timezone_offset() as i32)
+}
+
+/// Does some work and tells the milliseconds it took, which are also left where
+/// the browser's own tools look: the last measure of that name (User Timing,
+/// W3C).
+pub fn timed<T>(name: &str, work: impl FnOnce() -> T) -> (T, f64) {
+    let Some(clock) = window().performance() else { return (work(), 0.0) };
+    let start = clock.now();
+    // A clock that refuses costs a figure, nothing else.
+    let _ = clock.mark(name);
+    let done = work();
+    clock.clear_measures_with_measure_name(name);
+    let _ = clock.measure_with_start_mark(name, name);
+    clock.clear_marks_with_mark_name(name);
+    (done, clock.now() - start)
 }
 
 /// The hash of the address.
@@ -28,10 +51,22 @@ pub fn hash() -> String {
     window().location().hash().unwrap_or_default()
 }
 
+/// The address of the app, without what stands behind its `#`.
+pub fn page_address() -> String {
+    let here = window().location().href().unwrap_or_default();
+    here.split('#').next().unwrap_or_default().to_owned()
+}
+
 /// Goes to another screen.
 pub fn go(route: Route) {
     // A hash is always a legal address, so this cannot fail.
     let _ = window().location().set_hash(&route.hash());
+}
+
+/// Goes to another screen in the place of this one: going back skips it.
+pub fn replace(route: Route) {
+    // A hash is always a legal address, so this cannot fail.
+    let _ = window().location().replace(&route.hash());
 }
 
 /// Opens the print dialog.

@@ -2,7 +2,7 @@
 //! saved last, and a way to open the app again. It uses nothing of the app.
 
 use super::files::address_of;
-use super::shelf::BrowserShelf;
+use super::shelf::{self, BrowserShelf};
 use crate::store::keeper::KEY;
 use crate::store::shelf::Shelf;
 use crate::ui::leptos::prelude::{document, window};
@@ -12,6 +12,7 @@ use wasm_bindgen::JsValue;
 /// Puts that page up at the first panic.
 pub fn install() {
     std::panic::set_hook(Box::new(|info| {
+        shelf::close();
         crate::ui::leptos::web_sys::console::error_1(&JsValue::from_str(&info.to_string()));
         // Nothing is left to report a second failure to.
         let _ = show(&info.to_string());

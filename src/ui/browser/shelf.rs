@@ -4,7 +4,18 @@ use crate::store::shelf::{Shelf, ShelfError};
 use crate::ui::leptos::prelude::window;
 use crate::ui::leptos::web_sys;
 use gloo_storage::{LocalStorage, Storage};
+use std::cell::Cell;
 use wasm_bindgen::{JsCast, JsValue};
+
+thread_local! {
+    static IS_CLOSED: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Nothing is written from now on: the app has failed, and what it holds is
+/// not to be trusted.
+pub fn close() {
+    IS_CLOSED.set(true);
+}
 
 /// The storage of this page, looked up at every use: a browser may take it away.
 #[derive(Debug, Clone, Copy)]
@@ -27,11 +38,23 @@ impl Shelf for BrowserShelf {
     }
 
     fn set(&self, key: &str, text: &str) -> Result<(), ShelfError> {
+        if IS_CLOSED.get() {
+            return Err(ShelfError::Denied);
+        }
         Self::storage()?.set_item(key, text).map_err(|error| why(&error))
     }
 
     fn remove(&self, key: &str) -> Result<(), ShelfError> {
+        if IS_CLOSED.get() {
+            return Err(ShelfError::Denied);
+        }
         Self::storage()?.remove_item(key).map_err(|_| ShelfError::Denied)
+    }
+
+    fn keys(&self) -> Result<Vec<String>, ShelfError> {
+        let storage = Self::storage()?;
+        let count = storage.length().map_err(|_| ShelfError::Denied)?;
+        Ok((0..count).filter_map(|at| storage.key(at).ok().flatten()).collect())
     }
 }
 

@@ -1,6 +1,10 @@
 //! The buying list: what the plan's groups ask for, as rows, text and CSV.
 
+use crate::bench::Bench;
 use crate::bench::progress::to_buy;
+use crate::bench::set::SetId;
+use crate::bench::stock::Place;
+use crate::buying::need::of_plan;
 use crate::plan::types::Plan;
 use crate::ui::words::count;
 use std::fmt::Write as _;
@@ -29,6 +33,8 @@ pub struct Line {
     pub value: String,
     /// For which parts, in words.
     pub parts: String,
+    /// The keys of those parts.
+    pub keys: Vec<String>,
 }
 
 /// The list of a plan.
@@ -45,6 +51,7 @@ pub fn sections(plan: &Plan) -> Vec<Section> {
                     pieces: line.count,
                     value: line.value.clone(),
                     parts: line.parts.join(", "),
+                    keys: line.parts.clone(),
                 })
                 .collect(),
             total: match group.total {
@@ -53,6 +60,23 @@ pub fn sections(plan: &Plan) -> Vec<Section> {
             },
         })
         .collect()
+}
+
+/// The keys of parts of a set that are fitted, or have pieces reserved for all
+/// that they need.
+pub fn had(bench: &Bench, set: SetId, plan: &Plan) -> Vec<String> {
+    let needs = of_plan(plan, 0).wanted;
+    let fitted = |key: &str| {
+        let record = bench.set(set).and_then(|s| s.parts.get(key));
+        record.is_some_and(|r| r.done_at.is_some())
+    };
+    let covered = |key: &str| {
+        let mut own = needs.iter().filter(|n| n.part == key).peekable();
+        own.peek().is_some()
+            && own.all(|n| bench.covered(&Place { set, part: key.to_owned(), nth: n.nth }))
+    };
+    let keys = to_buy(plan).flat_map(|g| &g.lines).flat_map(|l| &l.parts);
+    keys.filter(|key| fitted(key) || covered(key)).cloned().collect()
 }
 
 /// How many pieces in all.
@@ -96,7 +120,7 @@ pub fn as_csv(sections: &[Section]) -> String {
 
 /// A cell, quoted where needed; a cell that a spreadsheet would take for a
 /// formula is led by an apostrophe.
-fn cell(text: &str) -> String {
+pub fn cell(text: &str) -> String {
     let text = if text.starts_with(['=', '+', '-', '@', '\t']) {
         format!("'{text}")
     } else {
@@ -146,6 +170,20 @@ mod tests {
             as_csv(&list),
             "Group,Class,Value,Pieces,For\r\n\"Film, 630 V\",,0.047 µF,2,\"C7, C8\"\r\n"
         );
+    }
+
+    #[test]
+    fn what_is_reserved_or_fitted_is_marked_as_had() {
+        use crate::bench::stamp::Stamp;
+        let text = "C7 .05 400 V paper coupling\nC8 .1 400 V paper coupling\nC9 .1 400 V paper avc";
+        let plan = crate::plan::plan(&crate::sheet::Sheet::read(text));
+        let mut bench = Bench::default();
+        let set = bench.add(text, Stamp(0));
+        bench.bought(".047 630V film", 1, &[(Place { set, part: "C7".into(), nth: 0 }, 1)]);
+        bench.set_mut(set).unwrap().part_mut("C8").done_at = Some(Stamp(1));
+        let mut had = had(&bench, set, &plan);
+        had.sort();
+        assert_eq!(had, ["C7", "C8"]);
     }
 
     #[test]

@@ -1,20 +1,44 @@
 //! The buying list on the screen and on paper.
 
-use super::model::{Section, as_csv, as_text, pieces, sections};
+use super::basket_screen::BasketView;
+use super::model::{Section, as_csv, as_text, had, pieces, sections};
+use crate::bench::progress::Stage;
+use crate::bench::set::SetId;
 use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
+use crate::ui::carry::CarryList;
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardStrip};
+use crate::ui::kit::{Cautions, HazardStrip, Tabs};
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words::count;
 
-/// What to buy for the open set.
+/// What to buy for the open set: the list, or the basket.
 #[component]
 pub fn BuyScreen() -> impl IntoView {
     let app = app();
+    let view = Memo::new(move |_| app.route.get().view());
+    view! {
+        <Tabs stage=Stage::Buy/>
+        {piece(move || match view.get() {
+            Some(View::Basket) => view! { <BasketView/> }.into_any(),
+            Some(View::CarryList) => view! { <CarryList/> }.into_any(),
+            _ => view! { <ListView/> }.into_any(),
+        })}
+    }
+}
+
+/// The list of what to order, by group.
+#[component]
+fn ListView() -> impl IntoView {
+    let app = app();
     let list = Memo::new(move |_| sections(&app.open.plan.read()));
+    let had = Memo::new(move |_| {
+        let id = app.open.id.get().unwrap_or(SetId(0));
+        app.bench.with(|bench| had(bench, id, &app.open.plan.read()))
+    });
     let name = move || app.open.record.get_untracked().name();
     let copy = move |_| {
         let text = as_text(&name(), &list.read_untracked());
@@ -61,21 +85,29 @@ pub fn BuyScreen() -> impl IntoView {
                         <th scope="col">"For"</th>
                     </tr>
                 </thead>
-                {piece(move || list.get().into_iter().map(section_view).collect_view())}
+                {piece(move || {
+                    let had = had.read();
+                    list.get().into_iter().map(|s| section_view(s, &had)).collect_view()
+                })}
             </table>
             <Cautions/>
         </div>
     }
 }
 
-fn section_view(section: Section) -> AnyView {
+fn section_view(section: Section, had: &[String]) -> AnyView {
     let lines = section
         .lines
         .into_iter()
         .map(|line| {
+            let got = line.keys.iter().all(|key| had.contains(key));
+            let class = if got { "box box--ticked" } else { "box" };
             view! {
-                <tr>
-                    <td class="tick"><span class="box" aria-hidden="true"></span></td>
+                <tr data-got=if got { "yes" } else { "no" }>
+                    <td class="tick">
+                        <span class=class aria-hidden="true"></span>
+                        {got.then(|| view! { <span class="unseen">"Got"</span> })}
+                    </td>
                     <td class="number" data-label="Pieces">{line.pieces}</td>
                     <td data-label="Value"><b>{line.value}</b></td>
                     <td data-label="For">{line.parts}</td>

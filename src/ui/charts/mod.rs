@@ -5,6 +5,7 @@
 //! drawings, off the browser; the components lay them out.
 
 pub mod figures;
+pub mod lamp;
 pub mod place;
 pub mod stored;
 pub mod supply;
@@ -14,4 +15,4 @@ pub mod tubes;
 mod screen;
 
 #[cfg(target_arch = "wasm32")]
-pub use screen::{Assumed, PartPlace, SupplyView, Trouble, VoltagesView};
+pub use screen::{Assumed, Fitting, PartPlace, SupplyView, Trouble, VoltagesView};

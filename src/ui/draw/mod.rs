@@ -17,6 +17,7 @@
 
 pub mod base;
 pub mod fall;
+pub mod lamp;
 pub mod near;
 #[cfg(target_arch = "wasm32")]
 mod picture;

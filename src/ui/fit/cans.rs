@@ -133,7 +133,7 @@ fn verdict(is_in: bool, working: Working) -> AnyView {
     };
     view! {
         <p class="old__said" role="status" data-room=word>
-            <span class=class>{word}</span>" "{working.result.clone()}
+            <span class=class>{word}</span>" "{working.result.to_string()}
         </p>
         <details class="fold old__finding">
             <summary>"How that was reached"</summary>

@@ -137,7 +137,13 @@ fn FitRow(
     let record = Memo::new(move |_| key.with_value(|key| app.open.record.read().part(key)));
     let toggle = move |done: bool| {
         let at = done.then(now);
-        key.with_value(|key| app.change_open(|set| set.part_mut(key).done_at = at));
+        key.with_value(|key| {
+            app.change_open(|set| set.part_mut(key).done_at = at);
+            // What is reserved for the part is taken out of its drawer, or put back.
+            if let Some(id) = app.open.id.get_untracked() {
+                app.change(|bench| bench.fitted(id, key, done));
+            }
+        });
     };
     let is_done = move || record.read().done_at.is_some();
     let when = move || record.read().done_at.map(|at| at.day(app.ahead)).unwrap_or_default();

@@ -2,16 +2,20 @@
 
 mod begin;
 mod card;
+mod lists;
 
 use super::intake;
 use super::kit::FileButton;
-use super::out;
+use super::safe::{Reminder, save_everything};
 use super::state::{Undo, app};
+use super::workshop::Extra;
 use crate::bench::set::{Life, SetId};
 use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
+use crate::ui::route::Route;
 use crate::ui::view::prelude::*;
 use begin::Begin;
 use card::SetCard;
+pub use lists::Lists;
 
 /// The first screen.
 #[component]
@@ -34,8 +38,11 @@ pub fn HomeScreen() -> impl IntoView {
                     "All of it stays in this browser: nothing is sent anywhere."
                 </p>
             })}
+            <Reminder/>
             <Shelf title="" is_on=|life| life == Life::Active/>
+            {piece(move || app.workshop.get().extra(Extra::Lists))}
             <Begin/>
+            <Drawers/>
             <Shelf title="Archived" is_on=|life| life == Life::Archived/>
             <Shelf title="Deleted" is_on=|life| matches!(life, Life::Deleted { .. })/>
             <Files/>
@@ -81,13 +88,36 @@ fn Shelf(
     }
 }
 
+/// Ways to what is for all sets.
+#[component]
+fn Drawers() -> impl IntoView {
+    view! {
+        <nav class="bench__drawers" aria-labelledby="drawers-title">
+            <h2 class="bench__subtitle" id="drawers-title">"Parts for all sets"</h2>
+            <ul class="begin__list">
+                <li>
+                    <a class="begin__choice" href=Route::Stock.hash()>
+                        <span class="begin__name">"Stock"</span>
+                        <span class="begin__about">"What lies in the drawers, and what it is reserved for."</span>
+                    </a>
+                </li>
+                <li>
+                    <a class="begin__choice" href=Route::SwapMeet.hash()>
+                        <span class="begin__name">"Swap meet"</span>
+                        <span class="begin__about">
+                            "Type what lies on the table: which set it serves, and why not."
+                        </span>
+                    </a>
+                </li>
+            </ul>
+        </nav>
+    }
+}
+
 /// Everything out, and files in.
 #[component]
 fn Files() -> impl IntoView {
     let app = app();
-    let export = move |_| {
-        out::export(app, app.bench.get_untracked(), "bench");
-    };
     view! {
         <section class="bench__files" aria-labelledby="files-title">
             <h2 class="bench__subtitle" id="files-title">"Files"</h2>
@@ -101,10 +131,12 @@ fn Files() -> impl IntoView {
                     accept=intake::ACCEPT
                     on_file=Callback::new(move |file| intake::take_file(app, file))
                 />
-                <button class="button" type="button" on:click=export>
+                <button class="button" type="button" on:click=move |_| save_everything(app)>
                     "Export everything"
                 </button>
+                <a class="button" href="#/take">"Take in from another device"</a>
             </div>
+            {piece(move || app.workshop.get().extra(Extra::Safekeeping))}
         </section>
     }
 }

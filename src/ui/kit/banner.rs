@@ -2,19 +2,14 @@
 
 use crate::store::exchange::file_name;
 use crate::ui::browser::{files, now};
+use crate::ui::safe::{go_on_from, newest_backup, save_everything};
 use crate::ui::state::{Saving, app};
 use crate::ui::view::prelude::*;
-
-const JSON: &str = "application/json";
 
 /// Shows while changes are not saved, with a way out. The edits are kept.
 #[component]
 pub fn Banner() -> impl IntoView {
     let app = app();
-    let export = move |_| {
-        let name = file_name("bench", &now().iso_day(app.ahead), "json");
-        files::download(&name, JSON, &app.document());
-    };
     let failed = move |why: String| {
         view! {
             <div class="banner" role="alert" data-banner="failed">
@@ -23,7 +18,7 @@ pub fn Banner() -> impl IntoView {
                     ". Everything typed is still on this page. Download it before closing the page."
                 </p>
                 <div class="banner__buttons">
-                    <button class="button button--primary" type="button" on:click=export>
+                    <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
                         "Download everything"
                     </button>
                     <button class="button" type="button" on:click=move |_| app.save()>
@@ -39,6 +34,13 @@ pub fn Banner() -> impl IntoView {
             let name = file_name("kept", &now().iso_day(app.ahead), "txt");
             files::download(&name, "text/plain", &raw);
         };
+        let from_backup = newest_backup().map(|at| {
+            view! {
+                <button class="button" type="button" on:click=move |_| go_on_from(app, at)>
+                    "Set it aside and go on from the backup of "{at.day_and_time(app.ahead)}
+                </button>
+            }
+        });
         view! {
             <div class="banner" role="alert" data-banner="refused">
                 <p>
@@ -53,6 +55,7 @@ pub fn Banner() -> impl IntoView {
                     <button class="button" type="button" on:click=move |_| app.set_aside()>
                         "Set it aside and save from now on"
                     </button>
+                    {from_backup}
                 </div>
             </div>
         }

@@ -21,7 +21,7 @@ fn one(working: Working) -> AnyView {
             let basis = words::basis(input.basis);
             view! {
                 <li>
-                    {input.name}": "<b>{input.value}</b>" "
+                    {input.name.into_owned()}": "<b>{input.value.to_string()}</b>" "
                     <span class="basis">{basis}</span>
                 </li>
             }
@@ -32,8 +32,8 @@ fn one(working: Working) -> AnyView {
         <section class="working">
             <h4 class="working__of">{words::capital(&working.of)}</h4>
             <ul class="working__inputs">{inputs}</ul>
-            <p class="working__rule">{working.rule}</p>
-            <p class="working__result">{working.result}</p>
+            <p class="working__rule">{working.rule.into_owned()}</p>
+            <p class="working__result">{working.result.to_string()}</p>
             <p class="working__source">"Source: "{source}</p>
         </section>
     }

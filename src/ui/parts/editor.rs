@@ -154,7 +154,7 @@ fn LineInHand(
     let words = Memo::new(move |_| {
         let (plan, line) = (app.open.plan.get(), caret.get());
         let note = plan.notes.iter().find(|n| n.line == line).map(|n| n.message.clone());
-        let readout = readouts(&plan).remove(&line).unwrap_or_default();
+        let readout = readouts(&plan, line..line + 1).remove(&line).unwrap_or_default();
         (line, readout, note.unwrap_or_default())
     });
     view! {

@@ -7,6 +7,7 @@ use crate::plan::types::{Decision, Plan};
 use crate::sheet::edit;
 use crate::sheet::rows::Column;
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// What is shown beside a line.
 #[derive(Debug, Clone, PartialEq, Eq, Hash, Default)]
@@ -17,10 +18,10 @@ pub struct Readout {
     pub text: String,
 }
 
-/// The readouts of a sheet, by line from 1.
-pub fn readouts(plan: &Plan) -> BTreeMap<usize, Readout> {
+/// The readouts of some lines of a sheet, by line from 1.
+pub fn readouts(plan: &Plan, wanted: Range<usize>) -> BTreeMap<usize, Readout> {
     let mut lines: BTreeMap<usize, Readout> = BTreeMap::new();
-    for part in &plan.parts {
+    for part in plan.parts.iter().filter(|part| wanted.contains(&part.line)) {
         let line = lines.entry(part.line).or_default();
         let value = part.old.value.clone().unwrap_or_else(|| part.old.text.clone());
         let new = part.replacement.as_ref().map(|new| new.text.as_str());
@@ -48,12 +49,14 @@ pub struct LineView {
 
 /// The lines from `first` (from 0) up to `last`, as the editor draws them.
 pub fn line_views(text: &str, plan: &Plan, first: usize, last: usize) -> Vec<LineView> {
-    let mut beside = readouts(plan);
+    let wanted = first + 1..last + 1;
+    let mut beside = readouts(plan, wanted.clone());
+    let near: Vec<&Note> = plan.notes.iter().filter(|n| wanted.contains(&n.line)).collect();
     let lines = text.split('\n').enumerate().skip(first).take(last.saturating_sub(first));
     lines
         .map(|(index, line)| {
             let number = index + 1;
-            let notes: Vec<&Note> = plan.notes.iter().filter(|n| n.line == number).collect();
+            let notes: Vec<&Note> = near.iter().copied().filter(|n| n.line == number).collect();
             LineView {
                 number,
                 stretches: stretches(line, &notes),
@@ -111,10 +114,17 @@ pub fn with_line(text: &str, line: usize, new: &str) -> String {
 
 /// The notes in the order in which they are worked off: what could not be read
 /// first, then in the order of the sheet.
-pub fn by_gravity(notes: &[Note]) -> Vec<Note> {
-    let mut notes = notes.to_vec();
+pub fn by_gravity(notes: &[Note]) -> Vec<&Note> {
+    let mut notes: Vec<&Note> = notes.iter().collect();
     order::sort(&mut notes, |n| [usize::MAX - n.level as usize, n.line, n.column]);
     notes
+}
+
+/// The first notes in that order, each with the words of its line.
+pub fn first_notes(text: &str, notes: &[Note], most: usize) -> Vec<(String, Note)> {
+    let lines: Vec<&str> = text.split('\n').collect();
+    let words = |n: &Note| lines.get(n.line.saturating_sub(1)).map_or("", |l| l.trim()).to_owned();
+    by_gravity(notes).into_iter().take(most).map(|n| (words(n), n.clone())).collect()
 }
 
 /// The notes that one tap each would settle as they were read.

@@ -1,6 +1,6 @@
 //! Notes on the sheet, each with what one tap can do about it.
 
-use super::model::{by_gravity, level_slug, level_word, position_of, settle_all, settled_as_read};
+use super::model::{first_notes, level_slug, level_word, position_of, settle_all, settled_as_read};
 use crate::notation::note::{Choice, Note};
 use crate::sheet::edit;
 use crate::ui::kit::dynamic::{flag, piece};
@@ -18,40 +18,38 @@ const AT_FIRST: usize = 60;
 pub fn Notes() -> impl IntoView {
     let app = app();
     let limit = RwSignal::new(AT_FIRST);
-    let notes = Memo::new(move |_| by_gravity(&app.open.plan.read().notes));
-    let count = move || notes.read().len();
-    let shown = move || {
-        let text = app.open.text.get();
-        let lines: Vec<&str> = text.split('\n').collect();
-        let words =
-            |n: &Note| lines.get(n.line.saturating_sub(1)).map_or("", |l| l.trim()).to_owned();
-        notes.get().into_iter().take(limit.get()).map(|n| one(words(&n), n)).collect_view()
-    };
-    let readings = move || settled_as_read(&notes.read()).count();
+    let count = Memo::new(move |_| app.open.plan.read().notes.len());
+    let readings = Memo::new(move |_| settled_as_read(&app.open.plan.read().notes).count());
+    // Drawn anew only when one of those that are shown has changed.
+    let first = Memo::new(move |_| {
+        first_notes(&app.open.text.read(), &app.open.plan.read().notes, limit.get())
+    });
+    let shown = move || first.get().into_iter().map(|(words, n)| one(words, n)).collect_view();
     let settle = move |_| {
+        app.open.lag.catch_up();
         app.rewrite(|text| settle_all(text, &app.open.sheet.read_untracked().notes));
         if let Some(id) = app.open.id.get_untracked() {
             app.say("Each reading is written out as it was read.", Some(Undo::Text(id)));
         }
     };
     view! {
-        <section class="notes" aria-labelledby="notes-title" hidden=flag(move || count() == 0)>
+        <section class="notes" aria-labelledby="notes-title" hidden=flag(move || count.get() == 0)>
             <h3 class="notes__title" id="notes-title">
-                {piece(move || words::count(count(), "note", "notes"))}" on the sheet"
+                {piece(move || words::count(count.get(), "note", "notes"))}" on the sheet"
             </h3>
             <button
                 class="button button--small notes__all"
                 type="button"
-                hidden=flag(move || { readings() < 2 })
+                hidden=flag(move || readings.get() < 2)
                 on:click=settle
             >
-                "Write all "{piece(readings)}" out as they were read"
+                "Write all "{piece(move || readings.get())}" out as they were read"
             </button>
             <ul class="notes__list">{piece(shown)}</ul>
             <button
                 class="button"
                 type="button"
-                hidden=flag(move || count() <= limit.get())
+                hidden=flag(move || count.get() <= limit.get())
                 on:click=move |_| limit.update(|n| *n += 200)
             >
                 "Show more notes"
@@ -91,7 +89,12 @@ fn fix(choice: Choice) -> impl IntoView {
         <button
             class="button button--small"
             type="button"
-            on:click=move |_| app.rewrite(|text| edit::apply(text, &choice.edit))
+            on:click=move |_| {
+                // A note on a text that is no longer there is told anew first.
+                if !app.open.lag.catch_up() {
+                    app.rewrite(|text| edit::apply(text, &choice.edit));
+                }
+            }
         >
             {choice.label.clone()}
         </button>

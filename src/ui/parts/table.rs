@@ -149,6 +149,9 @@ fn cell(app: App, rows: Rows, line: usize, column: Column) -> AnyView {
         write(typed, false);
         let new = kept.get_untracked();
         app.change_open(|set| set.part_renamed(&old, &new));
+        if let Some(id) = app.open.id.get_untracked() {
+            app.change(|bench| bench.stock_part_renamed(id, &old, &new));
+        }
     };
     view! {
         <td data-label=title>

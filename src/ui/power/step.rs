@@ -1,5 +1,6 @@
 //! One step of the power-up.
 
+use super::model::{self, Alarm};
 use crate::bench::hold::{self, Hold};
 use crate::bench::reading::judge;
 use crate::bench::set::StepRecord;
@@ -11,6 +12,7 @@ use crate::ui::kit::dynamic::{flag, piece, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 type Kept = Memo<StepRecord>;
 
@@ -20,12 +22,12 @@ pub fn StepCard(
     /// The id of the step.
     id: String,
 ) -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let id = StoredValue::new(id);
     let at = Memo::new(move |_| {
         id.with_value(|id| app.open.plan.read().power_up.iter().position(|s| s.id == *id))
     });
-    let step = Memo::new(move |_| Some(app.open.plan.read().power_up.get(at.get()?)?.clone()));
+    let step = Memo::new(move |_| Some(worked.steps.read().get(at.get()?)?.clone()));
     let standing = Memo::new(move |_| {
         let all = steps::standings(&app.open.record.read(), &app.open.plan.read());
         at.get().and_then(|at| all.get(at).copied()).unwrap_or(Standing::Later)
@@ -55,6 +57,12 @@ pub fn StepCard(
                     readings.into_iter().map(|r| reading(id, kept, r)).collect_view()
                 })}
             </div>
+            {piece(move || {
+                let found = step.get().and_then(|step| {
+                    model::alarm(&step, &kept.read(), worked.study.read().as_ref().as_ref().ok())
+                });
+                found.map(alarm)
+            })}
             <Check id standing kept/>
         </li>
     }
@@ -86,6 +94,21 @@ fn told(step: &PowerStep, number: usize) -> AnyView {
         {expect}
         {stop_if}
         {working}
+    }
+    .into_any()
+}
+
+/// A reading out of its band: stop, and where to look.
+fn alarm(alarm: Alarm) -> AnyView {
+    let what = alarm.what.join("; ");
+    let look = alarm.look.into_iter().map(|look| view! { <li>{look}</li> }).collect_view();
+    view! {
+        <section class="alarm" role="alert" data-alarm="">
+            <p class="alarm__what"><b>"Out of band. "</b>{what}"."</p>
+            <p class="alarm__do">{alarm.act}</p>
+            <p><b>"Look first: "</b></p>
+            <ul class="alarm__look">{look}</ul>
+        </section>
     }
     .into_any()
 }

@@ -31,6 +31,14 @@ pub fn StopNow() -> impl IntoView {
                         <b>{step.title.clone()}</b>
                         <p>{step.action.clone()}</p>
                         {step.expect.clone().map(|e| view! { <p>"Expect: "{e}</p> })}
+                        <ul class="stop-sheet__held">
+                            {step
+                                .readings
+                                .iter()
+                                .filter(|r| r.id.starts_with("left-"))
+                                .map(|r| view! { <li>{r.what.clone()}</li> })
+                                .collect_view()}
+                        </ul>
                     </li>
                 }
             })

@@ -2,7 +2,10 @@
 
 pub mod bench_rows;
 pub mod model;
+pub mod paper;
 #[cfg(target_arch = "wasm32")]
 mod screen;
+#[cfg(target_arch = "wasm32")]
+mod sheets;
 #[cfg(target_arch = "wasm32")]
 pub use screen::RecordScreen;

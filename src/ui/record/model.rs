@@ -1,9 +1,10 @@
 //! The record of a job as rows: what was found, what was fitted, what was left.
 
+use crate::bench::reading::{Verdict, judge};
 use crate::bench::set::{PartRecord, SetRecord};
 use crate::bench::stamp::Stamp;
 use crate::letters::Letters;
-use crate::plan::types::{Plan, PlannedPart, PowerStep};
+use crate::plan::types::{Phase, Plan, PlannedPart, PowerStep, Reading};
 use crate::ui::words;
 
 /// A row on a part.
@@ -88,18 +89,54 @@ pub fn orphan_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<PartRow> 
         .collect()
 }
 
-/// Rows on the steps of the power-up.
-pub fn step_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<StepRow> {
-    plan.power_up.iter().map(|step| step_row(step, record, ahead)).collect()
+/// A part that was left as it was.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeftRow {
+    /// Its key.
+    pub key: String,
+    /// The part.
+    pub old: String,
+    /// Why it was left.
+    pub why: String,
+}
+
+/// The parts that stay without work, and why.
+pub fn left_rows(record: &SetRecord, plan: &Plan) -> Vec<LeftRow> {
+    plan.parts
+        .iter()
+        .filter(|p| !crate::bench::progress::needs_work(p) && !record.parts.contains_key(&p.key))
+        .map(|part| LeftRow {
+            key: part.key.clone(),
+            old: part.old.text.clone(),
+            why: part.reason.clone(),
+        })
+        .collect()
+}
+
+/// ` (below)` or ` (above)` for a reading that is out of its band.
+pub fn verdict_words(reading: &Reading, typed: &str) -> &'static str {
+    let (least, most) = (reading.least.as_deref(), reading.most.as_deref());
+    match judge(typed, &reading.unit, least, most) {
+        Ok(Some(Verdict::Below)) => " (OUT, below its band)",
+        Ok(Some(Verdict::Above)) => " (OUT, above its band)",
+        _ => "",
+    }
+}
+
+/// Rows on the steps of the power-up that come before power, or on the others.
+pub fn step_rows(
+    record: &SetRecord,
+    steps: &[PowerStep],
+    before: bool,
+    ahead: i32,
+) -> Vec<StepRow> {
+    let wanted = |step: &&PowerStep| (step.phase == Phase::BeforePower) == before;
+    steps.iter().filter(wanted).map(|step| step_row(step, record, ahead)).collect()
 }
 
 fn step_row(step: &PowerStep, record: &SetRecord, ahead: i32) -> StepRow {
     let kept = record.step(&step.id);
-    let what = |id: &str| step.readings.iter().find(|r| r.id == id);
-    let readings =
-        said(kept.readings.iter().map(|(id, typed)| {
-            (what(id).map_or(id.as_str(), |r| r.what.as_str()), typed.as_str())
-        }));
+    let readings = super::paper::readings(step, record);
     let (state, at) = match (kept.done_at, kept.skipped_at) {
         (Some(at), _) => ("Done", Some(at)),
         (None, Some(at)) => ("Skipped", Some(at)),
@@ -129,6 +166,20 @@ fn day(at: Option<Stamp>, ahead: i32) -> String {
 mod tests {
     use super::*;
     use crate::bench::set::SetId;
+
+    #[test]
+    fn a_skipped_step_and_a_reading_out_of_its_band_say_so() {
+        let plan = crate::plan::plan(&crate::sheet::Sheet::default());
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        record.step_mut("look").skipped_at = Some(Stamp(0));
+        record.step_mut("verify").readings.insert("left".into(), "38".into());
+        let before = step_rows(&record, &plan.power_up, true, 0);
+        assert_eq!(before[0].state, "Skipped");
+        let after = step_rows(&record, &plan.power_up, false, 0);
+        let verify = after.iter().find(|row| row.id == "verify").unwrap();
+        assert_eq!(verify.readings, ["Highest voltage left: 38 V (OUT, above its band)"]);
+        assert_eq!(before.len() + after.len(), plan.power_up.len());
+    }
 
     #[test]
     fn a_record_without_its_part_is_still_told() {

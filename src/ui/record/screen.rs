@@ -1,24 +1,24 @@
 //! The record as one sheet of paper.
 
 use super::bench_rows::bench_rows;
-use super::model::{PartRow, StepRow, orphan_rows, part_rows, step_rows};
-use crate::ui::browser;
+use super::model::{LeftRow, PartRow, StepRow, left_rows, orphan_rows, part_rows, step_rows};
+use super::sheets::{PaperPanel, Sheets, is_chosen};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
 use crate::ui::out;
+use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::worked;
 
 /// What was found, what was fitted, what was left, how it came up.
 #[component]
 pub fn RecordScreen() -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let parts =
         Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let gone =
         Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
-    let steps =
-        Memo::new(move |_| step_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let bench = Memo::new(move |_| {
         bench_rows(
             &app.open.record.read(),
@@ -26,6 +26,19 @@ pub fn RecordScreen() -> impl IntoView {
             &app.open.plan.read(),
             app.ahead,
         )
+    });
+    let steps = move |before: bool| {
+        Memo::new(move |_| {
+            step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead)
+        })
+    };
+    let (before, after) = (steps(true), steps(false));
+    let left = Memo::new(move |_| left_rows(&app.open.record.read(), &app.open.plan.read()));
+    // The record alone, until more is asked for.
+    let chosen = RwSignal::new(1_u8);
+    let facts = Memo::new(move |_| {
+        let sheet = app.open.sheet.read();
+        title_cells(&sheet.header, sheet.parts.len())
     });
     let notes = Memo::new(move |_| app.open.record.read().notes.clone());
     let dates = move || {
@@ -38,10 +51,18 @@ pub fn RecordScreen() -> impl IntoView {
             <div class="sheet__head">
                 <h2 class="sheet__title">"Record of the job"</h2>
                 <div class="buttons no-print">
-                    <button class="button" type="button" on:click=move |_| browser::print()>"Print"</button>
                     <button class="button" type="button" on:click=move |_| export()>"Export this set"</button>
                 </div>
             </div>
+            <PaperPanel chosen/>
+            <div class="paper" data-sheet="record" class:no-print=move || !is_chosen(chosen, None)>
+            <p class="paper__name print-only">{piece(move || app.open.record.read().name())}</p>
+            <p class="paper__facts print-only">
+                {piece(move || {
+                    let said = facts.get().into_iter().filter(|(_, value)| value != "–");
+                    said.map(|(name, value)| format!("{name}: {value}")).collect::<Vec<_>>().join("   ")
+                })}
+            </p>
             <p class="sheet__lead">{piece(dates)}</p>
             <HazardList plan=app.open.plan/>
             <section hidden=flag(move || parts.read().is_empty())>
@@ -52,9 +73,15 @@ pub fn RecordScreen() -> impl IntoView {
                 <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
                 {piece(move || part_table("record-gone", gone.get()))}
             </section>
+            <section hidden=flag(move || left.read().is_empty())>
+                <h3 class="record__title">"Left as they were, and why"</h3>
+                {piece(move || left_table(left.get()))}
+            </section>
             <section hidden=flag(move || parts.read().is_empty())>
+                <h3 class="record__title">"Before power"</h3>
+                {piece(move || step_table("record-before", before.get()))}
                 <h3 class="record__title">"Power-up"</h3>
-                {piece(move || step_table("record-steps", steps.get()))}
+                {piece(move || step_table("record-steps", after.get()))}
             </section>
             <section hidden=flag(move || bench.read().is_empty())>
                 <h3 class="record__title">"Areas and cleaning"</h3>
@@ -65,6 +92,8 @@ pub fn RecordScreen() -> impl IntoView {
                 <p class="record__notes">{piece(move || notes.get())}</p>
             </section>
             <Cautions/>
+            </div>
+            <Sheets chosen/>
         </div>
     }
 }
@@ -88,6 +117,7 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
                     <td data-label="Done">{row.done}</td>
                     <td data-label="Day">{row.day}</td>
                     <td data-label="Measured">{row.measured}</td>
+                    <td data-label="Remark">{row.note}</td>
                 </tr>
             }
         })
@@ -102,6 +132,35 @@ fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
                     <th scope="col">"Done"</th>
                     <th scope="col">"Day"</th>
                     <th scope="col">"Measured"</th>
+                    <th scope="col">"Remark"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
+}
+
+fn left_table(rows: Vec<LeftRow>) -> AnyView {
+    let rows = rows
+        .into_iter()
+        .map(|row| {
+            view! {
+                <tr data-left=row.key.clone()>
+                    <th scope="row" data-label="Part">{row.key}</th>
+                    <td data-label="Mark">{row.old}</td>
+                    <td data-label="Why">{row.why}</td>
+                </tr>
+            }
+        })
+        .collect_view();
+    view! {
+        <table class="table table--record" data-table="record-left">
+            <thead>
+                <tr>
+                    <th scope="col">"Part"</th>
+                    <th scope="col">"Mark"</th>
+                    <th scope="col">"Why it stays"</th>
                 </tr>
             </thead>
             <tbody>{rows}</tbody>

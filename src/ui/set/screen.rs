@@ -1,13 +1,16 @@
 //! The form on the set. It edits the lines of the sheet.
 
 use super::model::{Item, entry, with_item};
+use crate::bench::progress::Stage;
 use crate::bench::set::with_name;
 use crate::letters::Letters;
 use crate::sheet::BareM;
-use crate::ui::kit::dynamic::text;
-use crate::ui::kit::{Choice, Field, SelectField, TextField, stop_typing};
+use crate::ui::kit::dynamic::{piece, text};
+use crate::ui::kit::{Choice, Field, SelectField, Tabs, TextField, stop_typing};
+use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::Extra;
 
 const SUPPLIES: [Choice; 5] = [
     ("", "not said"),
@@ -31,12 +34,27 @@ const BARE_M: [Choice; 3] = [
     ("M as million", "million (470M is 470 MΩ)"),
 ];
 
-/// What the set is and how it is fed.
+/// The set, in one of its views.
 #[component]
 pub fn SetScreen() -> impl IntoView {
+    let app = app();
+    let current = Memo::new(move |_| app.route.get().view());
+    let shown = move || match current.get() {
+        Some(View::CarrySet) => app.workshop.get().extra(Extra::CarrySet),
+        _ => view! { <Nameplate/> }.into_any(),
+    };
+    view! {
+        <h2 class="sheet__title">"The set"</h2>
+        <Tabs stage=Stage::Set/>
+        {piece(shown)}
+    }
+}
+
+/// What the set is and how it is fed.
+#[component]
+fn Nameplate() -> impl IntoView {
     view! {
         <div class="form">
-            <h2 class="sheet__title">"The set"</h2>
             <p class="sheet__lead">
                 "These fields and the first lines of the parts list are the same thing: \
                  change either. Leave out what you do not know."

@@ -16,7 +16,7 @@ mod widget;
 
 pub use attr::{Attr, IntoAttr};
 pub use each::each;
-pub use event::NodeRef;
+pub use event::{NodeRef, Targeted};
 pub use firstglow_view::{component, view};
 pub use live::mount_to_body;
 pub use memo::{Memo, Signal};

@@ -1,7 +1,8 @@
 //! The check on the page: one reading at a time, what it says, and the whole
 //! chart, which is also what goes on paper.
 
-use super::model::{CAUTION, Chart, Finding, HOW, Row, Standing, Station, Suspect, ids};
+use super::finding::{Finding, Suspect};
+use super::model::{CAUTION, Chart, HOW, Row, Standing, Station, ids};
 use crate::bench::set::OhmsRecord;
 use crate::ui::browser::{focus, now};
 use crate::ui::draw::Picture;

@@ -11,6 +11,7 @@ mod screens;
 mod worked;
 
 pub use notice::{Awaited, Notice};
+pub use screens::Extra;
 pub use worked::{Worked, worked};
 
 use super::photo_files;
@@ -25,6 +26,7 @@ use crate::plan::types::Plan;
 use crate::sheet::{Sheet, examples, import};
 use crate::ui::leptos::ev;
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::route::Route;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
 /// Said where something of the workshop is asked for that can be asked for again.
@@ -34,7 +36,8 @@ pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again i
 #[derive(Debug, Clone, Copy)]
 pub struct Tools {
     plan: fn(&Sheet) -> Plan,
-    screen: fn(Stage) -> AnyView,
+    screen: fn(Route) -> AnyView,
+    extra: fn(Extra) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
     table: fn(&str) -> Option<String>,
     list: fn(&[u8], &str) -> Result<String, String>,
@@ -121,12 +124,22 @@ impl Workshop {
         }
     }
 
-    /// The screen of a stage.
-    pub fn screen(self, stage: Stage) -> AnyView {
+    /// The screen of an address.
+    pub fn screen(self, route: Route) -> AnyView {
         match self {
-            Self::Open(tools) => (tools.screen)(stage),
+            Self::Open(tools) => (tools.screen)(route),
             Self::Coming => view! { <Awaited coming=true/> },
             Self::Shut => view! { <Awaited coming=false/> },
+        }
+    }
+
+    /// Something else that is in it.
+    pub fn extra(self, extra: Extra) -> AnyView {
+        match (self, extra) {
+            (Self::Open(tools), _) => (tools.extra)(extra),
+            (_, Extra::Safekeeping | Extra::Lists) => ().into_any(),
+            (Self::Coming, _) => view! { <Awaited coming=true/> },
+            (Self::Shut, _) => view! { <Awaited coming=false/> },
         }
     }
 
@@ -173,6 +186,7 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
         plan: crate::plan::plan,
         screen: screens::screen,
+        extra: screens::extra,
         example: examples::sheet_of,
         table: |pasted| import::looks_like_table(pasted).then(|| import::from_table(pasted).text),
         list: |bytes, name| {

@@ -1,7 +1,10 @@
 //! What the screens of the workshop ask for and nobody else.
 
 use super::Workshop;
+use crate::circuit::limiter::NoLoad;
 use crate::circuit::wiring::Wiring;
+use crate::plan::on_lamp::Study;
+use crate::plan::types::PowerStep;
 use crate::ui::state::{Open, app};
 use crate::ui::view::prelude::*;
 use std::sync::Arc;
@@ -12,11 +15,27 @@ use std::sync::Arc;
 pub struct Worked {
     /// The nodes of its circuit.
     pub wiring: Memo<Arc<Wiring>>,
+    /// The set on its lamp.
+    pub study: Memo<Arc<Result<Study, NoLoad>>>,
+    /// The steps of the power-up, told by the lamp where it is known.
+    pub steps: Memo<Arc<Vec<PowerStep>>>,
 }
 
 impl Worked {
     pub(super) fn of(open: Open) -> Self {
-        Self { wiring: Memo::always_new(move |_| Arc::new(Wiring::of(&open.sheet.read()))) }
+        let watts = Memo::new(move |_| open.record.read().lamp_watts);
+        let study = Memo::always_new(move |_| {
+            Arc::new(Study::of(&open.sheet.read(), &open.plan.read().power_up, watts.get()))
+        });
+        let steps = Memo::always_new(move |_| {
+            let (plan, study) = (open.plan.get(), study.get());
+            Arc::new(match study.as_ref() {
+                Ok(study) => study.join(&plan.power_up),
+                Err(_) => plan.power_up.clone(),
+            })
+        });
+        let wiring = Memo::always_new(move |_| Arc::new(Wiring::of(&open.sheet.read())));
+        Self { wiring, study, steps }
     }
 }
 

@@ -1,67 +1,85 @@
-//! How long a keystroke takes until its plan is on the page, in Chromium, by
-//! the length of the sheet. Run by `make bench`; it prints and judges nothing.
+//! What one keystroke costs in Chromium, by the length of the sheet: reading,
+//! plan, all that is done before the page answers again, and the time until it
+//! is painted. Run by `make bench`; it prints and judges nothing.
 //!
-//! From the input event to the second frame after it: all that the page does
-//! for one letter, with up to two frames of waiting in it. The first row, an
-//! almost empty sheet, tells how much of that is waiting.
+//! Each keystroke changes the value of a bleeder on B+, so that every voltage
+//! of the set moves. `read` and `plan` are the app's own measures of its work;
+//! `painted` is told to the second frame after the input, with up to two frames
+//! of waiting in it: the first row, an almost empty sheet, tells how much. The
+//! least is what the work costs where something else is busy on the machine.
+//! Past a frame, reading and planning wait for a pause in typing: `blocked` is
+//! then without them.
 
 use firstglow_browser_tests::{App, run};
 use serde_json::json;
 
-/// Keystrokes measured on each sheet.
-const STROKES: usize = 15;
+#[path = "../../../benches/made/mod.rs"]
+mod made;
 
-/// Appends a letter to a remark, and waits for the second frame.
+/// Turns the last line's value over between two, and waits for the plan and
+/// the second frame.
 const MEASURE: &str = "
     const area = document.getElementById('sheet-text');
     const strokes = arguments[0];
     const frame = () => new Promise(requestAnimationFrame);
+    // The next message is heard when the page is free again.
+    const turn = () => new Promise(done => {
+        const { port1, port2 } = new MessageChannel();
+        port1.onmessage = done;
+        port2.postMessage(0);
+    });
+    const last = name => performance.getEntriesByName(name, 'measure')[0];
     const run = async () => {
-        const blocked = [], painted = [];
+        const all = { read: [], plan: [], blocked: [], painted: [] };
         for (let i = 0; i < strokes; i++) {
             await frame();
+            const value = i % 2 ? '47K' : '56K';
+            const before = last('plan')?.startTime ?? 0;
             const start = performance.now();
-            area.value = area.value + 'x';
+            area.value = area.value.replace(/(\\nR99999) \\S+/, '$1 ' + value);
             area.dispatchEvent(new InputEvent('input', { bubbles: true }));
-            await Promise.resolve();
-            blocked.push(performance.now() - start);
-            await frame(); await frame();
-            painted.push(performance.now() - start);
+            await turn();
+            all.blocked.push(performance.now() - start);
+            do { await frame(); } while ((last('plan')?.startTime ?? 0) <= before);
+            await frame();
+            all.painted.push(performance.now() - start);
+            all.read.push(last('read').duration);
+            all.plan.push(last('plan').duration);
         }
-        const middle = a => a.sort((x, y) => x - y)[a.length >> 1];
-        return [middle(blocked), middle(painted)];
+        for (const times of Object.values(all)) times.sort((x, y) => x - y);
+        const middle = ['read', 'plan', 'blocked', 'painted'].map(n => all[n][strokes >> 1]);
+        return [all.plan[0], ...middle];
     };
     const done = arguments[arguments.length - 1];
     run().then(done, e => done(String(e)));";
-
-/// A sheet of so many parts, each in a net of its own and all on one supply.
-fn sheet(parts: usize) -> String {
-    let head = "set Timed\nmains 117 V 60 Hz, 35 W\nsupply series-string\n".to_owned();
-    let lines = (1..=parts).map(|n| match n % 3 {
-        0 => format!("R{n} 470K 1/2 W n{n} to B1\n"),
-        1 => format!("C{n} .05 400 V paper n{n} to B-\n"),
-        _ => format!("C{n} .01 mfd 600 V paper coupling n{n} to n{}\n", n - 1),
-    });
-    let mut text: String = std::iter::once(head).chain(lines).collect();
-    text.push_str("# x");
-    text
-}
 
 fn main() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("blank").await;
-        println!("{:>7} {:>14} {:>14}", "parts", "blocked, ms", "painted, ms");
-        for parts in [1, 60, 300, 1000, 10_000] {
-            app.write(&sheet(parts)).await;
+        println!("milliseconds; the middle of the strokes where nothing else is said");
+        println!("  parts   read   plan   plan, least   blocked   painted");
+        let mut plans = Vec::new();
+        for (parts, strokes) in [(7, 25), (60, 25), (100, 25), (300, 25), (1000, 25), (10_000, 7)] {
+            app.write(&made::stages(parts)).await;
             app.saved().await;
             let client = browser.client();
             let times = client
-                .execute_async(MEASURE, vec![json!(STROKES)])
+                .execute_async(MEASURE, vec![json!(strokes)])
                 .await
                 .expect("the page answers");
             let ms = |at: usize| times[at].as_f64().unwrap_or(f64::NAN);
-            println!("{parts:>7} {:>14.1} {:>14.1}", ms(0), ms(1));
+            println!(
+                "{parts:>7} {:>6.1} {:>6.1} {:>13.1} {:>9.1} {:>9.1}",
+                ms(1),
+                ms(2),
+                ms(0),
+                ms(3),
+                ms(4)
+            );
+            plans.push(ms(0));
         }
+        let exponent = (plans[5] / plans[2]).log10() / 2.0;
+        println!("the plan grows as parts to the power {exponent:.2} from 100 to 10,000");
     });
 }

@@ -5,6 +5,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use fantoccini::Client;
+use fantoccini::wd::WindowHandle;
 use firstglow_loopback::Server;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -200,6 +201,32 @@ impl Browser {
     pub async fn store(&self, key: &str, value: &str) {
         let values = vec![json!(key), json!(value)];
         self.js_with("localStorage.setItem(arguments[0], arguments[1])", values).await;
+    }
+
+    /// Opens the app in another tab and goes there. The tab that was left is
+    /// returned, to be gone back to.
+    pub async fn other_tab(&self, rest: &str) -> WindowHandle {
+        let before = self.client.window().await.expect("there is a tab");
+        let opened = self.client.new_window(true).await.expect("another tab opens");
+        self.client.switch_to_window(opened.handle).await.expect("the tab is there");
+        self.open_at(rest).await;
+        before
+    }
+
+    /// Ends the process of a tab as the system would, and goes to another.
+    pub async fn kill_tab(&self, dies: WindowHandle, other: WindowHandle) {
+        self.go_to_tab(dies).await;
+        let crash = Extra::devtools("Page.crash", &json!({}));
+        // The tab dies with the command unanswered.
+        let _ = self.client.issue_cmd(crash).await;
+        self.go_to_tab(other).await;
+    }
+
+    /// Goes to a tab; the one that was left is returned.
+    pub async fn go_to_tab(&self, tab: WindowHandle) -> WindowHandle {
+        let before = self.client.window().await.expect("there is a tab");
+        self.client.switch_to_window(tab).await.expect("the tab is there");
+        before
     }
 
     /// All keys in `localStorage`.

@@ -85,3 +85,131 @@ fn a_browser_that_denies_storage_still_works_and_says_so() {
         app.page.role(Role::Heading, "Plan").await;
     });
 }
+
+#[test]
+fn every_change_is_saved_within_a_second_and_when_the_page_hides() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        app.begin("blank").await;
+        app.saved().await;
+        app.write("C1 .05 400 V paper\n").await;
+        let late = browser
+            .js_promise(
+                "new Promise((done) => setTimeout(() => done(
+                   localStorage.getItem('firstglow/bench').includes('C1 .05')), 1000))",
+            )
+            .await;
+        assert_eq!(late, true);
+        // At once, without waiting, when the page hides.
+        let hidden = browser
+            .js("const area = document.getElementById('sheet-text');
+                 area.value = 'C2 .1 200 V paper';
+                 area.dispatchEvent(new InputEvent('input', { bubbles: true }));
+                 window.dispatchEvent(new Event('pagehide'));
+                 return localStorage.getItem('firstglow/bench').includes('C2 .1')")
+            .await;
+        assert_eq!(hidden, true);
+    });
+}
+
+#[test]
+fn a_tab_that_dies_loses_nothing_that_was_called_saved() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        app.begin("blank").await;
+        for n in 1..=3 {
+            app.write(&format!("C{n} .05 400 V paper\n")).await;
+            app.saved().await;
+            // Typing goes on while it dies.
+            browser
+                .js("setInterval(() => {
+                       const area = document.getElementById('sheet-text');
+                       area.value += 'x';
+                       area.dispatchEvent(new InputEvent('input', { bubbles: true }));
+                     }, 5)")
+                .await;
+            let keep = browser.client().new_window(true).await.expect("another tab opens");
+            let dies = browser.client().window().await.expect("there is a tab");
+            browser.kill_tab(dies, keep.handle).await;
+            browser.open_at("#/set/1/parts").await;
+            let sheet = app.sheet().await;
+            assert!(sheet.starts_with(&format!("C{n} .05 400 V paper\n")), "{sheet}");
+        }
+    });
+}
+
+#[test]
+fn storage_that_is_cleared_under_the_page_is_filled_again_and_told() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        app.begin("blank").await;
+        app.write("C1 .05 400 V paper\n").await;
+        app.saved().await;
+        let first = browser.other_tab("#/set/1/parts").await;
+        browser.js("localStorage.clear()").await;
+        browser.go_to_tab(first).await;
+        app.page.shows("storage was cleared").await;
+        until("the bench to lie in storage again", async || {
+            browser.stored(KEY).await.is_some_and(|t| t.contains("C1 .05")).then_some(())
+        })
+        .await;
+    });
+}
+
+#[test]
+fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        app.begin("blank").await;
+        app.write("C1 .05 400 V paper\n").await;
+        app.saved().await;
+        // The next opening makes a backup of what is good.
+        browser.reload().await;
+        let good = browser.stored(KEY).await.expect("a bench is stored");
+        // Around the data a damage may do none; inside, it always does.
+        let data = good.find("\"data\"").expect("the bench stands under data");
+        for step in 0..8 {
+            let at = data + (good.len() - data) * step / 8;
+            let mut damaged = good.clone().into_bytes();
+            damaged[at] = if damaged[at] == b'#' { b'%' } else { b'#' };
+            let damaged = String::from_utf8(damaged).expect("plain letters");
+            browser.store(KEY, &damaged).await;
+            browser.reload().await;
+            app.page.shows("The saved bench could not be opened").await;
+            assert_eq!(browser.stored(KEY).await.as_deref(), Some(damaged.as_str()), "byte {at}");
+        }
+        let words = "Set it aside and go on from the backup of";
+        let button = until("the way to go on from a backup", async || {
+            let found = browser.client().find_all(fantoccini::Locator::Css("button")).await.ok()?;
+            for button in found {
+                if button.text().await.ok()?.starts_with(words) {
+                    return Some(button);
+                }
+            }
+            None
+        })
+        .await;
+        browser.assert_accessible().await;
+        button.click().await.expect("the button takes a click");
+        app.saved().await;
+        assert_eq!(app.sheet().await, "C1 .05 400 V paper\n");
+        let keys = browser.stored_keys().await;
+        assert!(keys.iter().any(|k| k.starts_with("firstglow/bench/set-aside/")), "{keys:?}");
+    });
+}
+
+#[test]
+fn what_a_newer_version_saves_in_another_tab_is_not_written_over() {
+    run(async |browser| {
+        let app = App::open(browser).await;
+        app.begin("blank").await;
+        app.write("C1 .05 400 V paper\n").await;
+        app.saved().await;
+        let newer = r#"{"type":"firstglow-bench","version":9,"data":{}}"#;
+        browser.store(KEY, newer).await;
+        app.write("C1 .05 600 V paper\n").await;
+        app.page.shows("newer Firstglow").await;
+        assert_eq!(browser.stored(KEY).await.as_deref(), Some(newer));
+        assert_eq!(app.sheet().await, "C1 .05 600 V paper\n");
+    });
+}

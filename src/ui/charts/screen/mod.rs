@@ -21,7 +21,7 @@ const WIDTHS: (f64, f64) = (1150.0, 350.0);
 /// A drawing that is laid out twice, for a wide page and for a narrow one; the
 /// style sheet shows the one that fits.
 #[component]
-fn Fitting(
+pub fn Fitting(
     /// Lays it out for a width.
     #[prop(into)]
     drawing: Callback<f64, Option<Drawing>>,

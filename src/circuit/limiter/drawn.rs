@@ -1,0 +1,152 @@
+//! What the rectifier draws from a line behind a resistance.
+
+use super::fault::Effect;
+use super::load::{Curve, Fed};
+use crate::circuit::law::Law;
+use crate::circuit::supply::{Load, Supply};
+use std::f64::consts::{PI, SQRT_2};
+
+/// A line behind a resistance, and how warm the cathodes are.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Behind {
+    /// Effective volts of the line as the rectifier's side sees it.
+    pub volts: f64,
+    /// Ohms before it, on the line's side.
+    pub ohms: f64,
+    /// The part of its current that the rectifier's cathode gives, 0 to 1.
+    pub rectifier: f64,
+    /// The same of all other tubes.
+    pub tubes: f64,
+}
+
+/// What is drawn, referred to the line.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(super) struct Drawn {
+    /// Mean watts from the line behind the resistance.
+    pub watts: f64,
+    /// Effective amperes.
+    pub rms: f64,
+    /// Mean volts of B+.
+    pub b_plus: f64,
+    /// Mean amperes into B+.
+    pub b_amps: f64,
+    /// Ripple of B+, effective volts.
+    pub ripple: f64,
+}
+
+/// The reservoir from one trial to the next.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) struct Reservoir {
+    /// Volts it was last found at.
+    volts: f64,
+    state: Option<[f64; 2]>,
+}
+
+/// Below this part of its current a rectifier counts as cold.
+const COLD: f64 = 0.02;
+
+/// Draws once; the reservoir moves towards its place by a Newton step.
+pub(super) fn draw(
+    fed: &Fed,
+    curves: [&Curve; 2],
+    behind: Behind,
+    effect: &Effect,
+    at: &mut Reservoir,
+) -> Drawn {
+    let mut supply = fed.supply;
+    supply.peak_volts = behind.volts * fed.ratio * SQRT_2;
+    supply.source_ohms += behind.ohms * fed.ratio * fed.ratio;
+    if behind.rectifier < COLD || supply.peak_volts < 0.1 {
+        if !matches!(effect, Effect::Alternating) {
+            return Drawn::default();
+        }
+    } else if let Law::Vacuum { perveance } = &mut supply.law {
+        *perveance *= behind.rectifier;
+    }
+    match effect {
+        Effect::Alternating => alternating(&supply, fed, curves[0]),
+        Effect::Shorted { supply: shorted, ratio } => {
+            let mut shorted = *shorted;
+            shorted.law = supply.law;
+            shorted.peak_volts = behind.volts * ratio * SQRT_2;
+            shorted.source_ohms += behind.ohms * ratio * ratio;
+            let held = shorted.into_volts(0.0);
+            let rms = held.rms_amps * ratio;
+            Drawn { watts: held.watts, rms, b_amps: held.mean_amps, ..Drawn::default() }
+        }
+        _ if fed.choke => choke(&supply, fed, curves, behind, at),
+        Effect::Leak(siemens) => reservoir(&supply, fed, curves, behind, *siemens, at),
+        _ => reservoir(&supply, fed, curves, behind, 0.0, at),
+    }
+}
+
+/// Amperes and slope of the circuit at volts of B+, tubes partly warm.
+fn taken([warm, cold]: [&Curve; 2], tubes: f64, volts: f64) -> (f64, f64) {
+    let (warm, cold) = (warm.at(volts), cold.at(volts));
+    let mix = |warm: f64, cold: f64| cold + tubes * (warm - cold);
+    (mix(warm.0, cold.0), mix(warm.1, cold.1))
+}
+
+fn reservoir(
+    supply: &Supply,
+    fed: &Fed,
+    curves: [&Curve; 2],
+    behind: Behind,
+    leak: f64,
+    at: &mut Reservoir,
+) -> Drawn {
+    let top = supply.no_load_volts();
+    if at.volts <= 0.0 || at.volts > top {
+        at.volts = 0.8 * top;
+    }
+    let (amps, slope) = taken(curves, behind.tubes, at.volts);
+    let siemens = slope + leak;
+    let load = Load { siemens, amps: amps - slope * at.volts };
+    let Ok(steady) = supply.steady_near(load, at.state) else { return Drawn::default() };
+    at.volts = steady.volts;
+    at.state = Some(steady.state);
+    // Halves of a tapped winding take turns; the line carries both.
+    let halves =
+        if supply.topology == crate::circuit::supply::Topology::FullWave { 2.0 } else { 1.0 };
+    Drawn {
+        watts: steady.source_watts,
+        rms: steady.source_rms_amps * f64::sqrt(halves) * fed.ratio,
+        b_plus: steady.volts,
+        b_amps: load.amps + siemens * steady.volts,
+        ripple: steady.ripple_rms,
+    }
+}
+
+/// Behind an input choke that keeps its current flowing the source gives a
+/// square wave of it.
+fn choke(
+    supply: &Supply,
+    fed: &Fed,
+    curves: [&Curve; 2],
+    behind: Behind,
+    at: &mut Reservoir,
+) -> Drawn {
+    let mean = 2.0 / PI * supply.peak_volts;
+    let guess = if at.volts > 0.0 { at.volts } else { 0.9 * mean };
+    let (amps, slope) = taken(curves, behind.tubes, guess);
+    let drop = supply.topology.in_series() * supply.law.drop_volts(amps);
+    let wanted = mean - drop - amps * supply.source_ohms;
+    // A Newton step: the circuit takes more as the volts rise.
+    let volts = (guess + (wanted - guess) / (1.0 + slope * supply.source_ohms)).clamp(0.0, mean);
+    at.volts = volts;
+    Drawn { watts: mean * amps, rms: amps * fed.ratio, b_plus: volts, b_amps: amps, ripple: 0.0 }
+}
+
+/// A rectifier that is a wire puts its source on the filter capacitor, which
+/// passes the alternating current that its capacitance lets through.
+fn alternating(supply: &Supply, fed: &Fed, warm: &Curve) -> Drawn {
+    let volts = supply.peak_volts / SQRT_2;
+    let siemens = warm.at(volts).0 / volts.max(1e-6);
+    let reactance = 2.0 * PI * supply.hertz * supply.farads[0];
+    // 1/(G + jB) in series with the source's ohms.
+    let square = siemens * siemens + reactance * reactance;
+    let (re, im) = (supply.source_ohms + siemens / square, reactance / square);
+    let impedance = re.hypot(im).max(1e-6);
+    let amps = volts / impedance;
+    Drawn { watts: amps * amps * re, rms: amps * fed.ratio, ..Drawn::default() }
+}

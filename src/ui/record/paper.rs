@@ -1,0 +1,536 @@
+//! The sheets of paper as plain tables: what stands printed, and what is left
+//! for a pen.
+
+use super::model::verdict_words;
+use crate::bench::set::SetRecord;
+use crate::circuit::wiring::{Pinned, Wiring};
+use crate::letters::Letters;
+use crate::plan::types::{Decision, Phase, Plan, PlannedPart, PowerStep, Reading};
+use crate::sheet::Sheet;
+use crate::sheet::part::Place;
+use crate::ui::buy::model::sections;
+use crate::ui::charts::figures::{ohms, ohms_band, volts, volts_band};
+use crate::ui::charts::tubes::{Expect, chart};
+use crate::ui::words;
+use std::collections::BTreeMap;
+
+/// A sheet that can be printed beside the record.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// What to do with each part.
+    Plan,
+    /// Where each lead goes.
+    Leads,
+    /// Ohms and volts of every pin, to fill.
+    Wiring,
+    /// The steps, with boxes.
+    Power,
+    /// What to buy.
+    Buy,
+    /// For the cabinet.
+    Label,
+}
+
+impl Kind {
+    /// All of them, in the order they are printed.
+    pub const ALL: [Self; 6] =
+        [Self::Plan, Self::Leads, Self::Wiring, Self::Power, Self::Buy, Self::Label];
+
+    /// Its name on the page and at its head.
+    pub const fn label(self) -> &'static str {
+        match self {
+            Self::Plan => "Plan",
+            Self::Leads => "Lead cards",
+            Self::Wiring => "Wiring chart",
+            Self::Power => "Power-up",
+            Self::Buy => "Buying list",
+            Self::Label => "Cabinet label",
+        }
+    }
+
+    /// Its name for `data-*` and addresses.
+    pub const fn slug(self) -> &'static str {
+        match self {
+            Self::Plan => "plan",
+            Self::Leads => "leads",
+            Self::Wiring => "wiring",
+            Self::Power => "power",
+            Self::Buy => "buy",
+            Self::Label => "label",
+        }
+    }
+}
+
+/// What stands in a cell.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Cell {
+    /// Words.
+    Text(String),
+    /// A box to write in; what was typed stands in it.
+    Fill(String),
+    /// Squares to tick, with their words.
+    Ticks(&'static [&'static str]),
+    /// Paragraphs, each with its heading, which may be empty.
+    Lines(Vec<(&'static str, String)>),
+    /// Readings, each with what was typed, or a line to write on.
+    Readings(Vec<(String, String)>),
+}
+
+/// A row; one without cells is a heading across the table.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Row {
+    /// What it is about.
+    pub head: String,
+    /// Its cells.
+    pub cells: Vec<Cell>,
+}
+
+/// A table of a sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// Which.
+    pub kind: Kind,
+    /// What is said above it.
+    pub lead: String,
+    /// Its columns, the first for the heads of rows.
+    pub columns: &'static [&'static str],
+    /// Its rows.
+    pub rows: Vec<Row>,
+}
+
+fn text(words: impl Into<String>) -> Cell {
+    Cell::Text(words.into())
+}
+
+fn row(head: impl Into<String>, cells: Vec<Cell>) -> Row {
+    Row { head: head.into(), cells }
+}
+
+fn heading(words: impl Into<String>) -> Row {
+    row(words, Vec::new())
+}
+
+/// How a lead stands.
+const STATES: &[&str] = &["lifted", "out", "in"];
+
+/// Everything the sheets are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct Paper<'a> {
+    /// The sheet of parts.
+    pub sheet: &'a Sheet,
+    /// Its nodes.
+    pub wiring: &'a Wiring,
+    /// Its plan.
+    pub plan: &'a Plan,
+    /// The steps as they are told.
+    pub steps: &'a [PowerStep],
+    /// What was done.
+    pub record: &'a SetRecord,
+}
+
+impl Paper<'_> {
+    /// The table of a sheet; the label has none.
+    pub fn table(&self, kind: Kind) -> Option<Table> {
+        match kind {
+            Kind::Plan => Some(self.parts()),
+            Kind::Leads => Some(self.leads()),
+            Kind::Wiring => Some(self.pins()),
+            Kind::Power => Some(self.power()),
+            Kind::Buy => Some(self.buy()),
+            Kind::Label => None,
+        }
+    }
+
+    fn parts(&self) -> Table {
+        let rows = self.plan.parts.iter().map(|part| {
+            let role = part.role.map_or_else(String::new, |r| r.value.label().to_owned());
+            let class = hazards(part);
+            row(
+                &part.key,
+                vec![
+                    text(&part.old.text),
+                    text(format!("{}{class}", words::decision(part.decision))),
+                    text(task(part)),
+                    text(role),
+                    Cell::Ticks(&[""]),
+                ],
+            )
+        });
+        Table {
+            kind: Kind::Plan,
+            lead: String::new(),
+            columns: &["Part", "Old mark", "Do", "New part, or what passes the old", "Place", "✓"],
+            rows: rows.collect(),
+        }
+    }
+
+    fn leads(&self) -> Table {
+        let placed = |part: &&PlannedPart| part.decision != Decision::Keep;
+        let rows = self.plan.parts.iter().filter(placed).filter_map(|planned| {
+            let part = self.sheet.parts.iter().find(|p| p.key == planned.key)?;
+            let leads = part.leads.as_ref()?;
+            let plus = planned.replacement.as_ref().is_some_and(|r| r.polarity.is_some());
+            let sign = if plus { "+ " } else { "" };
+            let foil = planned.replacement.as_ref().and_then(|r| r.outer_foil.as_ref());
+            let foil = foil.map_or_else(String::new, |to| format!("; outer foil: {to}"));
+            Some(row(
+                &planned.key,
+                vec![
+                    text(format!("{}{foil}", fit(planned))),
+                    text(format!("{sign}{}", self.place(&leads.from))),
+                    Cell::Ticks(STATES),
+                    text(self.place(&leads.to)),
+                    Cell::Ticks(STATES),
+                ],
+            ))
+        });
+        Table {
+            kind: Kind::Leads,
+            lead: "Pins are counted clockwise, seen from below, from the key or the gap. Parts \
+                   without places on the sheet are not listed."
+                .to_owned(),
+            columns: &["Part", "Fit", "First lead", "", "Second lead", ""],
+            rows: rows.collect(),
+        }
+    }
+
+    /// A place in words: `V2 pin 6, plate of 6SQ7`.
+    fn place(&self, place: &Place) -> String {
+        let Place::Terminal { part, terminal } = place else { return place.to_string() };
+        let socket = self.wiring.part(part).and_then(|at| self.wiring.socket(at));
+        let Some(socket) = socket else { return format!("{part} terminal {terminal}") };
+        let of = socket.tube.as_ref().map_or_else(String::new, |t| format!(" of {}", t.name));
+        match socket.pin(terminal) {
+            Pinned::Pin(pin) => {
+                match socket.electrode_name(pin).filter(|_| !socket.is_empty_pin(pin)) {
+                    Some(electrode) => format!("{part} pin {pin}, {electrode}{of}"),
+                    None => format!("{part} pin {pin}, unused{of}"),
+                }
+            }
+            Pinned::Cap => format!("{part} top cap{of}"),
+            _ => format!("{part}.{terminal}"),
+        }
+    }
+
+    fn pins(&self) -> Table {
+        let mut rows = Vec::new();
+        let none = BTreeMap::new();
+        for tube in &self.plan.circuit.tubes {
+            let Some(chart) = chart(self.sheet, self.plan, &tube.key, &none) else { continue };
+            rows.push(heading(format!("{}: {}", chart.key, chart.title)));
+            for pin in &chart.rows {
+                let typed =
+                    |step: &str| self.typed(step, &format!("{}.{}", tube.key, pin.number()));
+                let point = pin.point.clone().unwrap_or_default();
+                rows.push(row(
+                    format!("{} {}", pin.number(), pin.electrode),
+                    vec![
+                        text(point),
+                        text(banded(&pin.ohms)),
+                        Cell::Fill(String::new()),
+                        text(banded(&pin.volts)),
+                        Cell::Fill(typed("voltages")),
+                    ],
+                ));
+            }
+        }
+        rows.extend(self.points());
+        let to = self.plan.circuit.reference.as_deref().unwrap_or("chassis");
+        Table {
+            kind: Kind::Wiring,
+            lead: format!(
+                "Against {to}. Ohms with the plug out, tubes in, capacitors discharged; volts \
+                 without signal at the nameplate's line, with the meter told on the sheet or one \
+                 of 10 MΩ. In brackets the range in which a reading is well."
+            ),
+            columns: &["Pin", "Goes to", "Ohms", "Read", "Volts", "Read"],
+            rows,
+        }
+    }
+
+    /// The points of the supply.
+    fn points(&self) -> Vec<Row> {
+        let outputs: Vec<usize> = self.plan.supply.supplies.iter().map(|s| s.output).collect();
+        let named = |name: &str| {
+            let mut letters = name.chars();
+            letters.next() == Some('B') && letters.all(|c| c.is_ascii_digit() || c == '+')
+        };
+        let nodes = self.plan.circuit.nodes.iter().enumerate();
+        let mut rows: Vec<Row> = nodes
+            .filter(|(at, node)| outputs.contains(at) || named(&node.name))
+            .map(|(_, node)| {
+                let read = |figure: Option<String>, band: Option<String>| match (figure, band) {
+                    (Some(figure), Some(band)) => format!("{figure} ({band})"),
+                    (Some(figure), None) => figure,
+                    _ => "no path".to_owned(),
+                };
+                row(
+                    &node.name,
+                    vec![
+                        text("supply"),
+                        text(read(node.ohms.map(ohms), node.band_ohms.map(ohms_band))),
+                        Cell::Fill(String::new()),
+                        text(read(node.running_v.map(volts), node.band_v.map(volts_band))),
+                        Cell::Fill(self.typed("voltages", &node.name)),
+                    ],
+                )
+            })
+            .collect();
+        if !rows.is_empty() {
+            rows.insert(0, heading("Points of the supply"));
+        }
+        rows
+    }
+
+    fn typed(&self, step: &str, id: &str) -> String {
+        let kept = self.record.steps.get(step);
+        kept.and_then(|k| k.readings.get(id)).cloned().unwrap_or_default()
+    }
+
+    fn power(&self) -> Table {
+        let mut rows = Vec::new();
+        let mut phase: Option<Phase> = None;
+        for (at, step) in self.steps.iter().enumerate() {
+            if phase != Some(step.phase) {
+                phase = Some(step.phase);
+                rows.push(heading(words::phase(step.phase)));
+            }
+            let mut lines = vec![("", step.action.clone())];
+            lines.extend(step.expect.clone().map(|words| ("Expect: ", words)));
+            lines.extend(step.stop_if.clone().map(|words| ("Stop if: ", words)));
+            let hold = step.hold_seconds.map(crate::bench::hold::clock);
+            lines.extend(hold.map(|clock| ("Hold: ", clock)));
+            let readings: Vec<(String, String)> = step
+                .readings
+                .iter()
+                .map(|reading| (asked(reading), self.typed(&step.id, &reading.id)))
+                .collect();
+            // A row must fit on a page; the pins have boxes of their own.
+            let readings = if step.id == "voltages" {
+                Cell::Text("On the wiring chart, a box for every pin.".to_owned())
+            } else {
+                Cell::Readings(readings)
+            };
+            rows.push(row(
+                format!("{}. {}", at + 1, step.title),
+                vec![Cell::Lines(lines), readings, Cell::Ticks(&["done", "skipped"])],
+            ));
+        }
+        Table {
+            kind: Kind::Power,
+            lead: "To stop at any time: pull the plug, keep hands off, then the last steps: \
+                   discharge, measure, measure again. A skipped step is marked as skipped."
+                .to_owned(),
+            columns: &["Step", "Do", "Read", "✓"],
+            rows,
+        }
+    }
+
+    fn buy(&self) -> Table {
+        let mut rows = Vec::new();
+        for section in sections(self.plan) {
+            let class = section.class.map_or_else(String::new, |c| format!(", class {c}"));
+            rows.push(heading(format!("{}{class}: {}", section.title, section.total)));
+            for line in section.lines {
+                rows.push(row(
+                    line.value,
+                    vec![
+                        text(line.pieces.to_string()),
+                        text(line.parts),
+                        Cell::Fill(String::new()),
+                        Cell::Ticks(&[""]),
+                    ],
+                ));
+            }
+        }
+        Table {
+            kind: Kind::Buy,
+            lead: "A higher rating of the same kind serves too; a lower one never does.".to_owned(),
+            columns: &["Value", "Pieces", "For", "From, price", "Got"],
+            rows,
+        }
+    }
+
+    /// The lines of the label for the cabinet: what the next one to open it
+    /// must know.
+    pub fn label(&self, day: &str) -> Vec<(&'static str, String)> {
+        let header = &self.sheet.header;
+        let mut lines = Vec::new();
+        let mains = crate::ui::set::model::title_cells(header, self.sheet.parts.len());
+        let of = |name: &str| mains.iter().find(|(n, _)| *n == name).map(|(_, v)| v.clone());
+        let power = of("Power").filter(|p| p != "–").map_or_else(String::new, |p| format!(", {p}"));
+        lines.push(("Mains", format!("{}{power}", of("Mains").unwrap_or_default())));
+        let fuse = header.fuse.map(|f| f.to_string()).or_else(|| self.planned_fuse());
+        lines.push(("Fuse", fuse.unwrap_or_else(|| "see the record".to_owned())));
+        let fitted = |p: &&PlannedPart| {
+            matches!(p.decision, Decision::Replace | Decision::Substitute)
+                && self.record.parts.get(&p.key).is_some_and(|r| r.done_at.is_some())
+        };
+        let new: Vec<&str> =
+            self.plan.parts.iter().filter(fitted).map(|p| p.key.as_str()).collect();
+        let count = words::count(new.len(), "new part", "new parts");
+        lines.push(("Fitted", if new.is_empty() { "nothing yet".into() } else { count }));
+        lines.push(("Worked on", day.to_owned()));
+        if self.plan.supply.line_connected != Some(false) {
+            lines.push((
+                "DANGER",
+                "Chassis or B- is on the line. Isolation transformer.".to_owned(),
+            ));
+        }
+        if !self.plan.circuit.discharge.slow.is_empty() {
+            lines.push((
+                "DANGER",
+                "Stays charged with the plug out. Discharge, then measure.".into(),
+            ));
+        }
+        lines.push(("", "Not certified. Record of the job with the owner.".to_owned()));
+        lines
+    }
+
+    /// The fuse that the power-up names.
+    fn planned_fuse(&self) -> Option<String> {
+        let step = self.steps.iter().find(|step| step.id == "cord-fuse")?;
+        step.working.first().map(|working| working.result.to_string())
+    }
+}
+
+/// What is fitted between the leads, or what is done with the old part.
+fn fit(part: &PlannedPart) -> String {
+    let new = part.replacement.as_ref().map(|new| new.text.clone());
+    new.unwrap_or_else(|| format!("{}: {}", words::decision(part.decision), part.old.text))
+}
+
+/// What to fit, or what to measure on a part that stays.
+fn task(part: &PlannedPart) -> String {
+    if let Some(new) = &part.replacement {
+        return new.text.clone();
+    }
+    let told = |check: &crate::plan::types::Check| {
+        let limits = match (&check.least, &check.most) {
+            (Some(least), Some(most)) => format!(" ({least} to {most})"),
+            (Some(least), None) => format!(" (at least {least})"),
+            (None, Some(most)) => format!(" (at most {most})"),
+            (None, None) => String::new(),
+        };
+        format!("{}{limits}", check.what.trim_end_matches('.'))
+    };
+    part.checks.iter().map(told).collect::<Vec<_>>().join("; ")
+}
+
+/// Marks of a part that can hurt.
+fn hazards(part: &PlannedPart) -> &'static str {
+    if part.hazards.is_empty() { "" } else { " ⚠" }
+}
+
+fn banded(expect: &Expect) -> String {
+    expect.words()
+}
+
+/// What is read, with its band: `Line at the set, 59.9 to 73.3 V`.
+fn asked(reading: &Reading) -> String {
+    let Reading { what, unit, .. } = reading;
+    match (&reading.least, &reading.most) {
+        (Some(least), Some(most)) => format!("{what}, {least} to {most} {unit}"),
+        (Some(least), None) => format!("{what}, at least {least} {unit}"),
+        (None, Some(most)) => format!("{what}, at most {most} {unit}"),
+        (None, None) => format!("{what}, {unit}"),
+    }
+}
+
+/// Readings typed beside a step, each with its verdict where it is out.
+pub fn readings(step: &PowerStep, record: &SetRecord) -> Vec<String> {
+    let kept = record.step(&step.id);
+    let what = |id: &str| step.readings.iter().find(|r| r.id == id);
+    kept.readings
+        .iter()
+        .filter(|(_, typed)| !typed.trim().is_empty())
+        .map(|(id, typed)| match what(id) {
+            Some(reading) => {
+                let verdict = verdict_words(reading, typed);
+                format!("{}: {typed} {}{verdict}", reading.what, unit(reading, typed))
+            }
+            None => format!("{id}: {typed}"),
+        })
+        .map(|words| words.trim_end().to_owned())
+        .collect()
+}
+
+/// The unit, where the user typed none.
+fn unit<'a>(reading: &'a Reading, typed: &str) -> &'a str {
+    let bare = typed.trim().lower().chars().all(|c| c.is_ascii_digit() || ".,-+".contains(c));
+    if bare { &reading.unit } else { "" }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::bench::set::SetId;
+    use crate::bench::stamp::Stamp;
+    use crate::plan::plan;
+    use crate::sheet::examples::EXAMPLES;
+
+    fn with<T>(at: usize, run: impl FnOnce(Paper) -> T) -> T {
+        let sheet = Sheet::read(EXAMPLES[at].text);
+        let wiring = Wiring::of(&sheet);
+        let plan = plan(&sheet);
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        record.part_mut("C7").done_at = Some(Stamp(0));
+        let steps = plan.power_up.clone();
+        run(Paper { sheet: &sheet, wiring: &wiring, plan: &plan, steps: &steps, record: &record })
+    }
+
+    #[test]
+    fn every_row_has_a_cell_for_each_of_its_columns() {
+        for at in 0..EXAMPLES.len() {
+            with(at, |paper| {
+                for table in Kind::ALL.into_iter().filter_map(|kind| paper.table(kind)) {
+                    assert!(!table.rows.is_empty(), "{:?}", table.kind);
+                    for row in table.rows.iter().filter(|row| !row.cells.is_empty()) {
+                        assert_eq!(row.cells.len() + 1, table.columns.len(), "{row:?}");
+                        assert!(!row.head.is_empty(), "{row:?}");
+                    }
+                }
+            });
+        }
+    }
+
+    #[test]
+    fn leads_are_told_in_words_with_pin_electrode_and_type() {
+        with(0, |paper| {
+            let table = paper.table(Kind::Leads).unwrap();
+            let all: Vec<&str> = table
+                .rows
+                .iter()
+                .flat_map(|row| &row.cells)
+                .filter_map(|cell| match cell {
+                    Cell::Text(words) => Some(words.as_str()),
+                    _ => None,
+                })
+                .collect();
+            assert!(all.contains(&"V4 pin 3, plate of 50L6GT"), "{all:?}");
+            assert!(all.iter().any(|words| words.starts_with("+ B0")), "{all:?}");
+        });
+    }
+
+    #[test]
+    fn every_pin_of_every_tube_has_its_boxes() {
+        with(1, |paper| {
+            let table = paper.table(Kind::Wiring).unwrap();
+            let pins: usize = paper.plan.circuit.tubes.iter().map(|t| t.pins.len()).sum();
+            let boxes = table.rows.iter().flat_map(|row| &row.cells);
+            let boxes = boxes.filter(|cell| matches!(cell, Cell::Fill(_))).count();
+            assert!(boxes >= 2 * pins, "{boxes} boxes for {pins} pins");
+        });
+    }
+
+    #[test]
+    fn the_label_warns_of_the_line_and_of_charge_and_certifies_nothing() {
+        let label = with(0, |paper| paper.label("Nov 25, 2026"));
+        let words: Vec<String> = label.iter().map(|(k, v)| format!("{k} {v}")).collect();
+        let all = words.join("\n");
+        assert!(all.contains("on the line") && all.contains("Stays charged"), "{all}");
+        assert!(all.contains("Not certified") && !all.lower().contains("safe"), "{all}");
+        let label = with(1, |paper| paper.label("Nov 25, 2026"));
+        assert!(label.iter().all(|(_, words)| !words.contains("on the line")), "{label:?}");
+    }
+}

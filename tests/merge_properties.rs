@@ -1,0 +1,147 @@
+//! What holds for every merge of two sets, over random ones.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
+
+use firstglow::bench::Bench;
+use firstglow::bench::set::{PartRecord, SetId, SetRecord};
+use firstglow::bench::stamp::Stamp;
+use firstglow::store::arrival::reconcile;
+use firstglow::store::join::join;
+use firstglow::store::merge::{Difference, Moved};
+use proptest::prelude::*;
+use proptest::sample::select;
+
+const LINES: [&str; 10] = [
+    "C1 .05 400 V",
+    "C1 .1 600 V",
+    "C2 .1 200 V",
+    "R3 470K",
+    "wire a to b",
+    "wire b to c",
+    "# a remark",
+    "",
+    "T1 power\n secondary 3 to 5",
+    "area front: C1 C2",
+];
+const KEYS: [&str; 3] = ["C1", "C2", "R3"];
+const WORDS: [&str; 4] = ["", "0.047", "0.05 uF", "two\nlines"];
+
+/// A set with a sheet of a few lines and a few records.
+fn set() -> impl Strategy<Value = SetRecord> {
+    let lines = prop::collection::vec(select(&LINES[..]), 0..6);
+    let part = (select(&KEYS[..]), select(&WORDS[..]), select(&WORDS[..]), 0_u64..3);
+    let parts = prop::collection::vec(part, 0..4);
+    (lines, parts, select(&WORDS[..])).prop_map(|(lines, parts, notes)| {
+        let mut set = SetRecord::new(SetId(1), lines.join("\n"), Stamp(1));
+        notes.clone_into(&mut set.notes);
+        for (key, measured, reading, done) in parts {
+            let part = set.part_mut(key);
+            measured.clone_into(&mut part.measured);
+            part.done_at = (done > 0).then_some(Stamp(done));
+            if !reading.is_empty() {
+                part.readings.insert("leakage".into(), reading.into());
+                set.step_mut("look").readings.insert(key.into(), reading.into());
+            }
+        }
+        set.tidy();
+        set
+    })
+}
+
+fn by_default(_: usize, found: &Difference) -> firstglow::store::merge::Side {
+    found.side
+}
+
+fn one(set: &SetRecord) -> Bench {
+    Bench { sets: vec![set.clone()], ..Bench::default() }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig {
+        cases: 1_000,
+        max_global_rejects: 50_000,
+        ..ProptestConfig::default()
+    })]
+
+    #[test]
+    fn the_side_that_alone_moved_is_taken_to_the_letter(base in set(), moved in set()) {
+        prop_assert_eq!(&join(&one(&base), &one(&moved), &one(&base)).bench, &one(&moved));
+        prop_assert_eq!(&join(&one(&base), &one(&base), &one(&moved)).bench, &one(&moved));
+        prop_assert_eq!(&join(&one(&base), &one(&moved), &one(&moved)).bench, &one(&moved));
+    }
+
+    #[test]
+    fn without_a_base_every_check_and_reading_of_either_side_is_kept_or_told(
+        here in set(), there in set()
+    ) {
+        let found = reconcile(None, &here, &there, &by_default);
+        let told = |path: &[&str]| found.differences.iter().any(|d| {
+            d.moved == Moved::Both && d.path.iter().map(String::as_str).eq(path.iter().copied())
+        });
+        for side in [&here, &there] {
+            for (key, part) in &side.parts {
+                let kept = found.record.part(key);
+                prop_assert_eq!(part.done_at.is_some() && kept.done_at.is_none(), false);
+                let same = part.measured.is_empty() || kept.measured == part.measured;
+                let lines = part.measured.lines().all(|line| kept.measured.contains(line));
+                prop_assert!(same || lines || told(&["parts", key, "measured"]));
+                for (name, reading) in &part.readings {
+                    let kept = &kept.readings[name];
+                    let lines = reading.lines().all(|line| kept.contains(line));
+                    prop_assert!(lines || told(&["parts", key, "readings", name]));
+                }
+            }
+            for (id, step) in &side.steps {
+                for name in step.readings.keys() {
+                    prop_assert!(found.record.step(id).readings.contains_key(name));
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn without_a_base_every_line_of_either_sheet_is_kept_or_told(here in set(), there in set()) {
+        let found = reconcile(None, &here, &there, &by_default);
+        let lines = here.text.lines().chain(there.text.lines());
+        for line in lines.filter(|line| !line.trim().is_empty()) {
+            let told = found.differences.iter().any(|d| {
+                let is_it = |v: &Option<serde_json::Value>| {
+                    v.as_ref().and_then(|v| v.as_str()).is_some_and(|t| t.contains(line))
+                };
+                is_it(&d.here) || is_it(&d.there)
+            });
+            prop_assert!(told || found.record.text.lines().any(|l| l == line), "{line}");
+        }
+    }
+
+    #[test]
+    fn merging_twice_changes_nothing_more(base in set(), here in set(), there in set()) {
+        let once = join(&one(&base), &one(&here), &one(&there)).bench;
+        let again = join(&one(&there), &once, &one(&there)).bench;
+        prop_assert_eq!(&again, &once);
+    }
+
+    #[test]
+    fn what_only_one_side_changed_does_not_depend_on_which_side_is_here(
+        base in set(), here in set(), there in set()
+    ) {
+        let one_way = reconcile(Some(&base), &here, &there, &by_default);
+        prop_assume!(one_way.differences.iter().all(|d| d.moved != Moved::Both));
+        let other_way = reconcile(Some(&base), &there, &here, &by_default);
+        let sorted = |text: &str| {
+            let lines = text.lines().filter(|line| !line.trim().is_empty());
+            let mut lines: Vec<String> = lines.map(str::to_owned).collect();
+            lines.sort();
+            lines
+        };
+        prop_assert_eq!(sorted(&one_way.record.text), sorted(&other_way.record.text));
+        // Lines of a note come in another order, and no other.
+        let said = |set: &SetRecord| {
+            let part = |(key, part): (&String, &PartRecord)| {
+                (key.clone(), part.done_at, sorted(&part.measured), part.readings.len())
+            };
+            set.parts.iter().map(part).collect::<Vec<_>>()
+        };
+        prop_assert_eq!(said(&one_way.record), said(&other_way.record));
+    }
+}

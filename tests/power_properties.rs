@@ -1,0 +1,161 @@
+//! What must hold of every power-up, whatever the set.
+
+#![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
+
+use firstglow::bench::set::{SetId, SetRecord};
+use firstglow::bench::stamp::Stamp;
+use firstglow::bench::steps::{Standing, set_done, set_skipped, standings};
+use firstglow::circuit::report::FallOf;
+use firstglow::plan::on_lamp::Study;
+use firstglow::plan::plan;
+use firstglow::plan::types::{Phase, Plan, PowerStep};
+use firstglow::sheet::Sheet;
+use firstglow::sheet::examples::EXAMPLES;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+/// Heads of sheets: every kind of supply, and none.
+const HEADS: [&str; 6] = [
+    "mains 117 V 60 Hz, 60 W two-wire\nsupply transformer full-wave 350-0-350 V\n\
+     V9 5Y3GT 2=fil 4=T1.3 6=T1.5 8=B0\nT1 power primary 1 to 2 117 V 4 ohm\n\
+     secondary 3 to 5 tap 4 700 V CT 200 ohm\nwire T1.4 to chassis\nwire T1.1 to line\n\
+     wire T1.2 to neutral\n",
+    "mains 117 V 60 Hz, 35 W two-wire\nsupply series-string half-wave\n\
+     V9 35Z5GT 2=line 7=h1 8=B0 5=line\nV8 50L6GT 2=h1 7=B- p=B0 g2=B1 g1=gr k=kk\n\
+     wire neutral to B-\n",
+    "mains 230 V 50 Hz\nsupply transformer half-wave 250 V\nSR1 selenium 75 mA T1.3 to B0\n\
+     T1 power primary 1 to 2 230 V 20 ohm\nsecondary 3 to 4 250 V 150 ohm\nwire T1.4 to chassis\n",
+    "supply battery\nmains 90 V DC\n",
+    "supply vibrator\nmains 6 V DC, 40 W\n",
+    "",
+];
+const NODES: [&str; 7] = ["B0", "B1", "B2", "B-", "chassis", "gr", "kk"];
+
+/// One line of a part between two places.
+fn line() -> impl Strategy<Value = String> {
+    let place = || select(&NODES[..]);
+    let capacitor = (
+        1_u32..90,
+        select(&["8", "20", "40", "10"][..]),
+        select(&["150", "300", "450", "475"][..]),
+        place(),
+        place(),
+    )
+        .prop_map(|(n, uf, v, a, b)| format!("C{n} {uf} mfd {v} V electrolytic {a} to {b}\n"));
+    let paper = (1_u32..90, select(&[".01", ".05", ".1"][..]), place(), place())
+        .prop_map(|(n, uf, a, b)| format!("C{n} {uf} mfd 600 V paper {a} to {b}\n"));
+    let resistor =
+        (1_u32..90, select(&["220", "1K", "22K", "470K", "2.2 meg"][..]), place(), place())
+            .prop_map(|(n, ohms, a, b)| format!("R{n} {ohms} 1/2 W {a} to {b}\n"));
+    prop_oneof![capacitor, paper, resistor]
+}
+
+fn sheet() -> impl Strategy<Value = Sheet> {
+    (select(&HEADS[..]), prop::collection::vec(line(), 0..14))
+        .prop_map(|(head, lines)| Sheet::read(&(head.to_owned() + &lines.concat())))
+}
+
+/// Whether a step puts voltage on the set.
+fn energises(step: &PowerStep) -> bool {
+    step.line_v.is_some() || matches!(step.phase, Phase::Stages | Phase::FullLine)
+}
+
+/// Every capacitor that the circuit shows above 50 V after switching off
+/// stands in the discharge step by its key.
+fn all_charged_are_told(plan: &Plan) -> Result<(), TestCaseError> {
+    let step = plan.power_up.iter().find(|step| step.id == "discharge").unwrap();
+    let readings: Vec<&str> = step.readings.iter().map(|r| r.what.as_str()).collect();
+    let told = format!("{} {}", step.expect.clone().unwrap_or_default(), readings.join(" "));
+    let told: Vec<&str> = told
+        .split(|c: char| !(c.is_alphanumeric() || c == '/'))
+        .filter(|w| !w.is_empty())
+        .collect();
+    for part in &plan.parts {
+        if matches!(part.discharge, Some(FallOf::After { .. } | FallOf::Stays { .. })) {
+            prop_assert!(told.contains(&part.key.as_str()), "{} in {told:?}", part.key);
+        }
+    }
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1_000))]
+
+    #[test]
+    fn every_capacitor_above_50_volts_after_switching_off_stands_in_the_discharge_step(
+        sheet in sheet(),
+    ) {
+        all_charged_are_told(&plan(&sheet))?;
+    }
+
+    #[test]
+    fn no_step_that_energises_stands_before_a_check_before_power(sheet in sheet()) {
+        let plan = plan(&sheet);
+        let first = plan.power_up.iter().position(energises).unwrap();
+        let last = plan.power_up.iter().rposition(|s| s.phase == Phase::BeforePower).unwrap();
+        prop_assert!(last < first, "{:?}", plan.power_up);
+        // And none of them is left out: look, resistance of B+, meters.
+        for id in ["look", "b-plus-ohms", "meters"] {
+            prop_assert!(plan.power_up[..first].iter().any(|s| s.id == id), "{id}");
+        }
+        let off = plan.power_up.iter().position(|s| s.phase == Phase::SwitchOff).unwrap();
+        prop_assert!(plan.power_up[off..].iter().all(|s| !energises(s)));
+    }
+
+    #[test]
+    fn no_step_that_energises_opens_before_every_check_is_done_or_told_as_skipped(
+        sheet in sheet(),
+        taken in prop::collection::vec((0_usize..40, any::<bool>(), any::<bool>()), 0..60),
+    ) {
+        let plan = plan(&sheet);
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        for (at, skip, back) in taken {
+            let step = &plan.power_up[at % plan.power_up.len()];
+            let stands = standings(&record, &plan)[at % plan.power_up.len()];
+            // What the screen lets be done: the open step, and taking back.
+            match stands {
+                Standing::Now if skip => set_skipped(&mut record, &step.id, Some(Stamp(1))),
+                Standing::Now => set_done(&mut record, &step.id, Some(Stamp(1))),
+                Standing::Done if back => set_done(&mut record, &step.id, None),
+                Standing::Skipped if back => set_skipped(&mut record, &step.id, None),
+                _ => {}
+            }
+            let all = standings(&record, &plan);
+            let open = plan.power_up.iter().zip(&all).position(|(_, s)| *s == Standing::Now);
+            if let Some(open) = open && energises(&plan.power_up[open]) {
+                for (step, stands) in plan.power_up[..open].iter().zip(&all) {
+                    let through = matches!(stands, Standing::Done | Standing::Skipped);
+                    prop_assert!(through, "{} stands {stands:?}", step.id);
+                }
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(200))]
+
+    #[test]
+    fn a_study_on_the_lamp_keeps_the_order_and_never_makes_a_figure_that_is_none(sheet in sheet()) {
+        let plan = plan(&sheet);
+        let Ok(study) = Study::of(&sheet, &plan.power_up, 0) else { return Ok(()) };
+        let joined = study.join(&plan.power_up);
+        let ids = |steps: &[PowerStep]| steps.iter().map(|s| s.id.clone()).collect::<Vec<_>>();
+        prop_assert_eq!(ids(&joined), ids(&plan.power_up));
+        for stage in &study.stages {
+            for point in std::iter::once(&stage.healthy).chain(&stage.faulty).chain([&stage.bare]) {
+                let figures = [point.lamp_v, point.set_v, point.amps, point.set_w, point.b_plus];
+                prop_assert!(figures.iter().all(|f| f.is_finite() && *f >= 0.0), "{point:?}");
+                prop_assert!(point.lamp_v <= point.line_v * 1.0001, "{point:?}");
+                prop_assert!(point.set_v <= point.line_v * 1.02, "{point:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_examples_tell_every_charged_capacitor() {
+    for example in &EXAMPLES {
+        all_charged_are_told(&plan(&Sheet::read(example.text))).unwrap();
+    }
+}
