@@ -166,8 +166,8 @@ mod tests {
         let parts = [part("C1A", 16.0, 31.5), part("C1B", 16.0, 31.5), part("C1C", 6.3, 11.0)];
         let (fits, working) = judge(&parts, Room::Round(Round { diameter: 23.0, length: 90.0 }));
         assert!(fits, "{}", working.result);
-        assert!(working.result.contains("layers"), "{}", working.result);
+        assert!(working.result.to_string().contains("layers"), "{}", working.result);
         let (fits, working) = judge(&parts, Room::Round(Round { diameter: 23.0, length: 40.0 }));
-        assert!(!fits && working.result.contains("beside"));
+        assert!(!fits && working.result.to_string().contains("beside"));
     }
 }

@@ -131,7 +131,10 @@ fn indented_lines_go_with_the_line_that_they_go_on_from() {
 
 #[test]
 fn ten_thousand_lines_merge_in_a_moment() {
-    let lines = |unit: &str| (0..10_000).map(|n| format!("R{n} 470{unit}\n\n")).collect::<String>();
+    let lines = |unit: &str| {
+        let all: Vec<String> = (0..10_000).map(|n| format!("R{n} 470{unit}\n\n")).collect();
+        all.concat()
+    };
     let (base, here) = (json!({"text": lines("K")}), json!({"text": lines("M")}));
     let there = json!({"text": lines("K") + "C1 .05"});
     let merged = by_default(Some(&base), &here, &there).0;
