@@ -487,7 +487,10 @@ impl Open {
         let (of_read, of_plan) = (cost.clone(), cost);
         let sheet = Memo::new(move |_| {
             let text = lag.text.get();
-            let read = || reading.lock().unwrap_or_else(PoisonError::into_inner).read(&text);
+            let read = || {
+                let mut before = reading.lock().unwrap_or_else(PoisonError::into_inner);
+                workshop.get().read(&mut before, &text)
+            };
             let (sheet, ms) = browser::timed("read", read);
             of_read.put(Work::Read, ms);
             Arc::new(sheet)

@@ -4,7 +4,7 @@ use super::move_set;
 use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::{Life, SetId};
 use crate::letters::Letters;
-use crate::sheet::Sheet;
+use crate::sheet::Reading;
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::out;
@@ -50,8 +50,8 @@ pub fn SetCard(
 }
 
 fn stages_of(app: App, record: &crate::bench::set::SetRecord) -> Vec<(Stage, Progress)> {
-    let sheet = Sheet::read(&record.text);
     let workshop = app.workshop.get();
+    let sheet = workshop.read(&mut Reading::default(), &record.text);
     let plan = workshop.plan(&sheet);
     Stage::ALL.map(|s| (s, workshop.progress(s, record, &sheet, &plan))).into_iter().collect()
 }

@@ -7,7 +7,6 @@
 use super::keys::{Command, Held, command};
 use super::model::{LineView, line_at, line_views, position_of, readouts};
 use super::notes::select;
-use crate::sheet::edit;
 use crate::ui::kit::DecisionMark;
 use crate::ui::kit::dynamic::{each, piece, text};
 use crate::ui::leptos::ev;
@@ -189,13 +188,15 @@ fn key(app: App, event: &KeyboardEvent, area: Option<&HtmlTextAreaElement>) {
     let before = app.open.text.get_untracked();
     let line = line_at(&before, at);
     let column = at - position_of(&before, line, 1) + 1;
-    let (after, to) = match command {
+    match command {
         Command::Undo => return app.undo_text(),
         Command::Redo => return app.redo_text(),
-        Command::Up => edit::move_row(&before, line, true),
-        Command::Down => edit::move_row(&before, line, false),
-        Command::Duplicate => (edit::duplicate(&before, line), line + 1),
-        Command::Remove => (edit::remove(&before, line), line),
+        _ => {}
+    }
+    let (after, to) = match app.workshop.get_untracked().edit(command, &before, line) {
+        Ok(Some(edited)) => edited,
+        Ok(None) => return,
+        Err(not_yet) => return app.say(not_yet, None),
     };
     app.rewrite(|_| after.clone());
     let caret = position_of(&after, to, column);

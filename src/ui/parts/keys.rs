@@ -1,5 +1,7 @@
 //! The keys of the editor and the table.
 
+use crate::sheet::edit;
+
 /// What a key asks for, on the line in hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Command {
@@ -15,6 +17,20 @@ pub enum Command {
     Duplicate,
     /// Deletes the line.
     Remove,
+}
+
+impl Command {
+    /// The sheet with a line, from 1, changed, and the line that is then in
+    /// hand; `None` for undo and redo.
+    pub fn edit(self, before: &str, line: usize) -> Option<(String, usize)> {
+        match self {
+            Self::Undo | Self::Redo => None,
+            Self::Up => Some(edit::move_row(before, line, true)),
+            Self::Down => Some(edit::move_row(before, line, false)),
+            Self::Duplicate => Some((edit::duplicate(before, line), line + 1)),
+            Self::Remove => Some((edit::remove(before, line), line)),
+        }
+    }
 }
 
 /// The keys as they are told on the screen.

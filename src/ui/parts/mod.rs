@@ -13,3 +13,5 @@ mod screen;
 mod table;
 #[cfg(target_arch = "wasm32")]
 pub use screen::PartsScreen;
+#[cfg(target_arch = "wasm32")]
+pub use table::Table;

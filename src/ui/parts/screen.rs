@@ -3,13 +3,13 @@
 use super::editor::Editor;
 use super::keys::TOLD;
 use super::notes::Notes;
-use super::table::Table;
 use crate::ui::intake;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{FileButton, HazardStrip};
 use crate::ui::state::{PartsView, app};
 use crate::ui::view::prelude::*;
 use crate::ui::words;
+use crate::ui::workshop::{Extra, Workshop};
 
 /// The parts list of the open set.
 #[component]
@@ -21,7 +21,7 @@ pub fn PartsScreen() -> impl IntoView {
             <h2 class="sheet__title">"Parts list"</h2>
             <HazardStrip plan=app.open.plan/>
             <Toolbar/>
-            {piece(move || if is_text.get() { view! { <Editor/> }.into_any() } else { view! { <Table/> }.into_any() })}
+            {piece(move || if is_text.get() { view! { <Editor/> }.into_any() } else { app.workshop.get().extra(Extra::Table) })}
             <Notes/>
         </div>
     }
@@ -32,7 +32,10 @@ pub fn PartsScreen() -> impl IntoView {
 fn Toolbar() -> impl IntoView {
     let app = app();
     let views = [(PartsView::Text, "Text"), (PartsView::Table, "Table")];
-    let count = move || words::count(app.open.sheet.read().parts.len(), "part", "parts");
+    let count = move || match app.workshop.get() {
+        Workshop::Open(_) => words::count(app.open.sheet.read().parts.len(), "part", "parts"),
+        _ => "Not read yet: the rest is still loading".to_owned(),
+    };
     view! {
         <div class="toolbar">
             <fieldset class="segments" data-control="parts-view">

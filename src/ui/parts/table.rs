@@ -280,14 +280,12 @@ fn neighbour(app: App, line: usize, by: isize) -> Option<usize> {
 
 fn run(app: App, command: Command, line: usize, column: Column) {
     let before = app.open.text.get_untracked();
-    let (after, to) = match command {
+    match command {
         Command::Undo => return app.undo_text(),
         Command::Redo => return app.redo_text(),
-        Command::Up => edit::move_row(&before, line, true),
-        Command::Down => edit::move_row(&before, line, false),
-        Command::Duplicate => (edit::duplicate(&before, line), line + 1),
-        Command::Remove => (edit::remove(&before, line), line),
-    };
+        _ => {}
+    }
+    let Some((after, to)) = command.edit(&before, line) else { return };
     app.rewrite(|_| after);
     focus_cell(to, column);
 }

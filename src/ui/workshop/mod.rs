@@ -23,9 +23,10 @@ use super::view::prelude::*;
 use crate::bench::progress::{self, Progress, Reach, Stage};
 use crate::bench::set::SetRecord;
 use crate::plan::types::Plan;
-use crate::sheet::{Sheet, examples, import};
+use crate::sheet::{Reading, Sheet, examples, import};
 use crate::ui::leptos::ev;
 use crate::ui::leptos::task::spawn_local;
+use crate::ui::parts::keys::Command;
 use crate::ui::route::Route;
 use wasm_split_helpers::{SplitLoaderError, wasm_split};
 
@@ -35,7 +36,10 @@ pub const NOT_YET: &str = "Not all of Firstglow has loaded yet. Try this again i
 /// What the workshop hands over when it is there.
 #[derive(Debug, Clone, Copy)]
 pub struct Tools {
+    read: fn(&mut Reading, &str) -> Sheet,
     plan: fn(&Sheet) -> Plan,
+    edit: fn(Command, &str, usize) -> Option<(String, usize)>,
+    progress: fn(Stage, &SetRecord, &Sheet, &Plan) -> Progress,
     screen: fn(Route) -> AnyView,
     extra: fn(Extra) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
@@ -82,6 +86,30 @@ impl Workshop {
             Self::Coming => "coming",
             Self::Shut => "shut",
             Self::Open(_) => "open",
+        }
+    }
+
+    /// What a text says, by the reading before it; nothing before it is there.
+    pub fn read(self, before: &mut Reading, text: &str) -> Sheet {
+        match self {
+            Self::Open(tools) => (tools.read)(before, text),
+            _ => Sheet::default(),
+        }
+    }
+
+    /// What a key makes of a line of a sheet: [`Command::edit`].
+    ///
+    /// # Errors
+    /// What is to be said where this cannot be told yet.
+    pub fn edit(
+        self,
+        command: Command,
+        before: &str,
+        line: usize,
+    ) -> Result<Option<(String, usize)>, &'static str> {
+        match self {
+            Self::Open(tools) => Ok((tools.edit)(command, before, line)),
+            _ => Err(NOT_YET),
         }
     }
 
@@ -151,12 +179,10 @@ impl Workshop {
         sheet: &Sheet,
         plan: &Plan,
     ) -> Progress {
-        match (self, stage) {
-            (Self::Open(_), _) | (_, Stage::Set | Stage::Parts) => {
-                progress::of(stage, record, sheet, plan)
-            }
-            (Self::Coming, _) => Progress { reach: Reach::Untouched, words: "…".to_owned() },
-            (Self::Shut, _) => Progress { reach: Reach::Untouched, words: "–".to_owned() },
+        match self {
+            Self::Open(tools) => (tools.progress)(stage, record, sheet, plan),
+            Self::Coming => Progress { reach: Reach::Untouched, words: "…".to_owned() },
+            Self::Shut => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
     }
 }
@@ -184,7 +210,10 @@ pub fn fetch(app: App) {
 #[allow(clippy::unnecessary_wraps)] // the wrapper that the mark makes can fail
 fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
     Ok(Tools {
+        read: Reading::read,
         plan: crate::plan::plan,
+        edit: Command::edit,
+        progress: progress::of,
         screen: screens::screen,
         extra: screens::extra,
         example: examples::sheet_of,

@@ -3,7 +3,7 @@
 use crate::bench::progress::Stage;
 use crate::ui::route::Route;
 use crate::ui::view::prelude::*;
-use crate::ui::{buy, carry, fit, home, meet, plan, power, record, safe, stock, take};
+use crate::ui::{buy, carry, fit, home, meet, parts, plan, power, record, safe, stock, take};
 
 /// What else is in the workshop, beside the screens of stages.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -16,6 +16,8 @@ pub enum Extra {
     Safekeeping,
     /// Buying lists that were carried here.
     Lists,
+    /// The parts as a table.
+    Table,
 }
 
 /// That.
@@ -24,6 +26,7 @@ pub fn extra(extra: Extra) -> AnyView {
         Extra::Take => view! { <take::TakeScreen/> },
         Extra::CarrySet => view! { <carry::CarrySet/> },
         Extra::Safekeeping => view! { <safe::Safekeeping/> },
+        Extra::Table => view! { <parts::Table/> },
         Extra::Lists => view! { <home::Lists/> },
     }
 }

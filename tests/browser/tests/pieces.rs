@@ -27,9 +27,8 @@ fn typing_goes_on_while_the_second_piece_is_held_back_and_nothing_typed_is_lost(
         page.field(SHEET).await.click().await.expect("the editor can be clicked");
         page.press(Key::Control + &Key::End.to_string()).await;
         page.press(format!("\n{}\n", LINES.join("\n"))).await;
-        page.shows("3 parts").await;
+        page.shows("Not read yet").await;
         app.saved().await;
-        assert_eq!(page.all_data("note").await, [""; 0], "these lines have no notes");
 
         app.stage("plan").await;
         page.shows("Still loading").await;
@@ -46,6 +45,8 @@ fn typing_goes_on_while_the_second_piece_is_held_back_and_nothing_typed_is_lost(
         assert_eq!(page.focused().await, SHEET, "the keyboard stays where it was");
         page.press("K 1/2 W V3.6 to B2").await;
         assert_eq!(app.sheet().await, format!("{typed}K 1/2 W V3.6 to B2"));
+        page.shows("4 parts").await;
+        assert_eq!(page.all_data("note").await, [""; 0], "these lines have no notes");
         app.stage("plan").await;
         page.shows("0.01 µF 630 V").await;
         page.data("part", "R3").await;
