@@ -5,7 +5,7 @@
 //! use firstglow::trade::size::{Room, Round};
 //! let can = Room::Round(Round { diameter: 35.0, length: 76.0 });
 //! assert_eq!(room("35 x 76 mm"), Ok(Some(can)));
-//! assert_eq!(room("1 x 2 x 3 in"), Ok(Some(Room::Box(25.4, 50.8, 76.2))));
+//! assert_eq!(room("1 x 2 x 4 in"), Ok(Some(Room::Box(25.4, 50.8, 101.6))));
 //! ```
 
 use crate::float;

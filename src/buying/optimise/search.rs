@@ -68,6 +68,10 @@ impl Search {
             {
                 upper -= piece.best.0 - found.0;
                 piece.best = found;
+                // It may leave out a line that this branch takes as used, and
+                // then costs less than any choice that uses it.
+                lower -= (piece.lower - piece.best.0).max(0);
+                piece.lower = piece.lower.min(piece.best.0);
             }
             let proven = out.lower.min(room).clamp(piece.lower, piece.best.0);
             lower += proven - piece.lower;

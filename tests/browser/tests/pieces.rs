@@ -69,7 +69,7 @@ fn a_second_piece_that_does_not_come_is_told_and_asked_for_again() {
         browser.assert_accessible().await;
         app.begin("blank").await;
         app.write(&LINES.join("\n")).await;
-        page.shows("3 parts").await;
+        page.shows("Not read yet").await;
         app.saved().await;
         app.stage("plan").await;
         page.shows("did not load").await;
@@ -82,6 +82,7 @@ fn a_second_piece_that_does_not_come_is_told_and_asked_for_again() {
         browser.workshop_is("open").await;
         page.shows_no("Only a part of Firstglow has loaded").await;
         assert_eq!(app.sheet().await, LINES.join("\n"));
+        page.shows("3 parts").await;
         app.stage("plan").await;
         page.shows("0.01 µF 630 V").await;
     });
