@@ -16,8 +16,14 @@ pub(crate) struct Driver {
 }
 
 impl Driver {
-    /// Starts chromedriver on a free port, which it chooses and prints.
+    /// Starts chromedriver on a free port, which it chooses and prints. The
+    /// port must be free for both kinds of address; where another takes it
+    /// meanwhile it ends, and chooses again.
     pub(crate) fn start() -> Self {
+        (0..5).find_map(|_| Self::try_start()).expect("chromedriver prints its port")
+    }
+
+    fn try_start() -> Option<Self> {
         let mut process = Command::new("chromedriver")
             .arg("--port=0")
             .stdout(Stdio::piped())
@@ -26,11 +32,13 @@ impl Driver {
             .expect("chromedriver is on the PATH: `tools/setup-tests.sh`");
         let output = process.stdout.take().expect("the output is piped");
         let mut lines = BufReader::new(output).lines();
-        let port =
-            lines.find_map(|line| port_in(&line.ok()?)).expect("chromedriver prints its port");
+        let Some(port) = lines.find_map(|line| port_in(&line.ok()?)) else {
+            let _: io::Result<_> = process.wait();
+            return None;
+        };
         // Read on, or else it would stop at a full pipe.
         thread::spawn(move || lines.for_each(drop));
-        Self { process, url: format!("http://127.0.0.1:{port}") }
+        Some(Self { process, url: format!("http://127.0.0.1:{port}") })
     }
 
     /// A new browser with an empty profile in `profile`.

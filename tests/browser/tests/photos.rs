@@ -136,6 +136,7 @@ async fn kept(browser: &Browser) -> Vec<(String, String)> {
         const out = [];
         for (const key of await got(store().getAllKeys())) {
           const blob = await got(store().get(key));
+          if (!blob) continue; // dropped meanwhile
           const hash = await crypto.subtle.digest('SHA-256', await blob.arrayBuffer());
           out.push([key, [...new Uint8Array(hash)].map((b) => b.toString(16)).join(' ')]);
         }
