@@ -8,7 +8,7 @@
 //! assert_eq!(Told::from("as stated").to_string(), "as stated");
 //! ```
 //!
-//! Limits: three significant figures, as [`figure`](super::text::figure) has it.
+//! Limits: three significant figures, as [`figure`] has it.
 
 use super::text::figure;
 use crate::trade::quantity::{Capacitance, Resistance, Tolerance, Voltage};

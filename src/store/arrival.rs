@@ -2,7 +2,7 @@
 //! and one record made of both.
 //!
 //! A state that both devices have had is remembered by its mark, so that a set
-//! that comes back can be told apart from where it set out ([`shared`]).
+//! that comes back can be told apart from where it set out.
 
 use super::checksum::crc32;
 use super::dated::{self, Dated};
