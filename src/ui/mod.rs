@@ -36,6 +36,8 @@ mod lag;
 #[cfg(target_arch = "wasm32")]
 mod leptos;
 #[cfg(target_arch = "wasm32")]
+mod open;
+#[cfg(target_arch = "wasm32")]
 mod out;
 #[cfg(target_arch = "wasm32")]
 mod photo_files;

@@ -14,8 +14,9 @@ pub use notice::{Awaited, Notice};
 pub use screens::Extra;
 pub use worked::{Worked, worked};
 
+use super::open::Open;
 use super::photo_files;
-use super::state::{App, Open};
+use super::state::App;
 use crate::bench::Bench;
 use crate::ui::leptos::web_sys::Blob;
 

@@ -5,7 +5,8 @@ use crate::circuit::limiter::NoLoad;
 use crate::circuit::wiring::Wiring;
 use crate::plan::on_lamp::Study;
 use crate::plan::types::PowerStep;
-use crate::ui::state::{Open, app};
+use crate::ui::open::Open;
+use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use std::sync::Arc;
 
