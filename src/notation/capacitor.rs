@@ -63,6 +63,11 @@ impl Joined {
         }
         self
     }
+
+    /// Whether they are one number repeated, so that none rates the others.
+    fn alike(&self) -> bool {
+        self.members.iter().all(|m| m.start == self.members[0].start)
+    }
 }
 
 /// The count of `2x8` and how many characters it takes: sections alike.
@@ -237,7 +242,7 @@ fn several(
         (Some(_), Some(unit)) => scaled(n.value, unit.scale),
         _ => n.value,
     };
-    if volt_mark.is_some() && around.has_value {
+    if volt_mark.is_some() && (around.has_value || joined.alike()) {
         let amounts: Vec<Decimal> = numbers.iter().map(|n| in_volts(n)).collect();
         volts(taken, words, span, &amounts, volt_mark.unwrap_or(VoltMark::Plain));
         return;

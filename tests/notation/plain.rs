@@ -155,6 +155,7 @@ const PLAIN: &[(&str, &str)] = &[
     // Several sections in one can. Common practice, no source.
     ("C1 8-8 mfd 450 V", "C1A: 8 µF, 450 V; C1B: 8 µF, 450 V"),
     ("C1 2x8 mfd 450 V", "C1A: 8 µF, 450 V; C1B: 8 µF, 450 V"),
+    ("C1 2x450 V 8-8 mfd", "C1A: 8 µF, 450 V; C1B: 8 µF, 450 V"),
     ("C1 2 x 8 mfd 450 V", "C1A: 8 µF, 450 V; C1B: 8 µF, 450 V"),
     ("C1 3×10 mfd 450 V", "C1A: 10 µF, 450 V; C1B: 10 µF, 450 V; C1C: 10 µF, 450 V"),
     ("C1 8µF+8µF 350V", "C1A: 8 µF, 350 V; C1B: 8 µF, 350 V"),
