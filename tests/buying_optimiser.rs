@@ -1,6 +1,9 @@
 //! The optimiser of the buying list, held against an exhaustive search on small
 //! tasks.
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::buying::optimise::{Found, Line, Task, Wish, cost, solve};
 use proptest::prelude::*;
 
@@ -58,8 +61,14 @@ fn serves(task: &Task, found: &Found) -> bool {
     task.wishes.iter().zip(&found.choice).all(|(wish, line)| wish.lines.contains(line))
 }
 
+/// What once failed stands beside this file and runs first.
+fn with_kept_cases() -> ProptestConfig {
+    let kept = ProptestConfig::default().failure_persistence;
+    ProptestConfig { failure_persistence: kept, ..chance::cases(4_000) }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 4_000, ..ProptestConfig::default() })]
+    #![proptest_config(with_kept_cases())]
 
     #[test]
     fn what_is_found_is_the_best_there_is(task in tasks()) {

@@ -5,6 +5,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::circuit::discharge::{Discharge, Fall, discharge};
 use firstglow::circuit::fit::fit;
 use firstglow::circuit::law::{Law, SILICON};
@@ -13,7 +16,6 @@ use firstglow::circuit::solver::{Ohmmeter, Options, Solution, Solver, SourcesAs,
 use firstglow::circuit::supply::{Load, Supply, Topology};
 use firstglow::trade::tubes::find;
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 use std::sync::OnceLock;
 
 const NODES: usize = 12;
@@ -100,7 +102,7 @@ fn close(a: f64, b: f64) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, rng_seed: RngSeed::Fixed(1943), ..ProptestConfig::default() })]
+    #![proptest_config(chance::cases(256))]
 
     #[test]
     fn currents_balance_at_every_node_whatever_the_tubes(parts in draws(0..7, 20), tubes in draws(9..19, 10)) {

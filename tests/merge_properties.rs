@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::bench::Bench;
 use firstglow::bench::set::{PartRecord, SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
@@ -57,11 +60,7 @@ fn one(set: &SetRecord) -> Bench {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig {
-        cases: 1_000,
-        max_global_rejects: 50_000,
-        ..ProptestConfig::default()
-    })]
+    #![proptest_config(chance::cases(1_000))]
 
     #[test]
     fn the_side_that_alone_moved_is_taken_to_the_letter(base in set(), moved in set()) {

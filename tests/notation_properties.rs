@@ -1,6 +1,9 @@
 //! Whatever is typed, pasted or dropped: it is read without a panic, every
 //! note points into the text, and every choice leaves a text that reads.
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::notation::note::{Edit, Level, Note};
 use firstglow::sheet::{Sheet, edit};
 use proptest::prelude::*;
@@ -282,7 +285,7 @@ fn choices(notes: &[Note]) -> impl Iterator<Item = &Edit> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: CASES, failure_persistence: None, max_global_rejects: 100_000, ..ProptestConfig::default() })]
+    #![proptest_config(chance::cases(CASES))]
 
     #[test]
     fn any_text_is_read_and_every_note_points_into_it(text in texts()) {

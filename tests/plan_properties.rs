@@ -5,6 +5,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::plan::plan;
 use firstglow::plan::types::{Arrangement, Decision, Plan, PlannedPart};
 use firstglow::sheet::part::{Designator, Leads, Make, Part, PartKind, PinTie, Place};
@@ -285,7 +288,7 @@ fn number(parts: &mut [Part]) {
 }
 
 fn cases() -> ProptestConfig {
-    ProptestConfig { cases: 10_000, failure_persistence: None, ..ProptestConfig::default() }
+    chance::cases(10_000)
 }
 
 /// How many times the whole no-load peak a DC part in this role must stand:

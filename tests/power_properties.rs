@@ -2,6 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::bench::set::{SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
 use firstglow::bench::steps::{Standing, set_done, set_skipped, standings};
@@ -79,7 +82,7 @@ fn all_charged_are_told(plan: &Plan) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1_000))]
+    #![proptest_config(chance::cases(1_000))]
 
     #[test]
     fn every_capacitor_above_50_volts_after_switching_off_stands_in_the_discharge_step(
@@ -133,7 +136,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(chance::cases(200))]
 
     #[test]
     fn a_study_on_the_lamp_keeps_the_order_and_never_makes_a_figure_that_is_none(sheet in sheet()) {

@@ -1,5 +1,8 @@
 //! Printing a part and reading it again gives the same part.
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::notation::name::{Designator, Place};
 use firstglow::sheet::part::{Leads, Make, Part, PartKind, PinTie, Winding, WindingKind};
 use firstglow::sheet::{Sheet, print};
@@ -166,7 +169,7 @@ fn part() -> impl Strategy<Value = Part> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: CASES, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(chance::cases(CASES))]
 
     #[test]
     fn print_then_read_gives_the_same_part(part in part()) {

@@ -5,6 +5,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot build its input should fail")]
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::circuit::report::{FallOf, PinReport, Report, report};
 use firstglow::circuit::state::{Set, Tubes};
 use firstglow::circuit::wiring::Wiring;
@@ -75,12 +78,8 @@ fn near(a: Option<f64>, b: Option<f64>, within: f64) -> bool {
     }
 }
 
-fn cases() -> ProptestConfig {
-    ProptestConfig { cases: 1_000, failure_persistence: None, ..ProptestConfig::default() }
-}
-
 proptest! {
-    #![proptest_config(cases())]
+    #![proptest_config(chance::cases(1_000))]
 
     #[test]
     fn every_sheet_is_told_and_its_currents_balance(lines in lines()) {

@@ -1,5 +1,8 @@
 //! The order of work, held against every order there is.
 
+#[path = "support/chance.rs"]
+mod chance;
+
 use firstglow::plan::work::route::{EXACT, Place, Route};
 use proptest::prelude::*;
 
@@ -65,7 +68,7 @@ fn is_whole(route: &Route, order: &[usize]) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(2_000))]
+    #![proptest_config(chance::cases(2_000))]
 
     #[test]
     fn no_order_at_all_opens_less(route in routes(6)) {
