@@ -38,7 +38,7 @@ test-browser: build single-file ## Only the browser tests: make test-browser ARG
 	@cargo test --locked -p firstglow-browser-tests $(ARGS)
 
 screens: build ## Picture the screens into target/screens/
-	@cargo test --locked -p firstglow-browser-tests --test screens
+	@cargo test --locked -p firstglow-browser-tests --test screens -- --include-ignored
 
 bench: build ## Measure plan and solver natively; keystrokes, opening, memory and long lists in Chromium
 	@cargo bench --locked

@@ -90,15 +90,15 @@ fn Carry(
             {(!opens).then(|| view! { <p class="carry__own">{OWN_ADDRESS}</p> })}
             <div class="carry__ways">
                 <section class="carry__way carry__way--codes" aria-labelledby="carry-codes">
-                    <h3 class="carry__title" id="carry-codes">"Show codes"</h3>
+                    <h2 class="carry__title" id="carry-codes">"Show codes"</h2>
                     {piece(move || codes(found.get(), opens))}
                 </section>
                 <section class="carry__way no-print" aria-labelledby="carry-link">
-                    <h3 class="carry__title" id="carry-link">"Send a link"</h3>
+                    <h2 class="carry__title" id="carry-link">"Send a link"</h2>
                     {piece(move || link(app, found.get()))}
                 </section>
                 <section class="carry__way no-print" aria-labelledby="carry-file">
-                    <h3 class="carry__title" id="carry-file">"Pass on a file"</h3>
+                    <h2 class="carry__title" id="carry-file">"Pass on a file"</h2>
                     <p>"The other device takes the file in by “Import a file” on its bench."</p>
                     <div class="buttons">
                         <button class="button" type="button" on:click=share>"Share the file"</button>

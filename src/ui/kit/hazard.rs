@@ -57,9 +57,13 @@ fn one(hazard: Hazard, brief: bool) -> AnyView {
     let parts = hazard.parts.join(", ");
     let head = view! {
         <HazardShape severity=hazard.severity/>
-        <span class="hazard__severity">{words::severity(hazard.severity)}</span>
-        <span class="hazard__title">{hazard.title}</span>
-        {(!parts.is_empty()).then(|| view! { <span class="hazard__parts">{parts}</span> })}
+        <span class="hazard__words">
+            <b class="hazard__severity">{words::severity(hazard.severity)}</b>
+            " "
+            <b>{hazard.title}</b>
+            " "
+            {(!parts.is_empty()).then(|| view! { <span class="hazard__parts">{parts}</span> })}
+        </span>
     };
     let body = view! {
         <p><b>"Can happen: "</b>{hazard.what_can_happen}</p>

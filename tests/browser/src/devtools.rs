@@ -89,6 +89,9 @@ impl Browser {
     }
 
     async fn picture(&self, name: &str, whole: bool) -> PathBuf {
+        // A page pictured whole is laid out as wide as its window; a bar would
+        // take from that.
+        self.devtools("Emulation.setScrollbarsHidden", json!({ "hidden": whole })).await;
         let how = json!({ "format": "png", "captureBeyondViewport": whole });
         let answer = self.devtools("Page.captureScreenshot", how).await;
         let path = paths::screen(name, "png");

@@ -47,5 +47,5 @@ pub use pages::Page;
 pub use paths::{copy_of_dist, dist};
 pub use roles::Role;
 pub use run::{run, run_on};
-pub use screens::{App, SHEET, STAGES};
+pub use screens::{App, SHEET, STAGES, VIEWS};
 pub use wait::until;

@@ -12,6 +12,22 @@ use crate::wait::until;
 /// The stages of a set, as they stand in addresses.
 pub const STAGES: [&str; 7] = ["set", "parts", "plan", "buy", "fit", "power-up", "record"];
 
+/// The further views of the stages, as they stand in addresses.
+pub const VIEWS: [&str; 12] = [
+    "set/carry",
+    "plan/voltages",
+    "plan/supply",
+    "buy/basket",
+    "buy/carry",
+    "fit/leads",
+    "fit/old-parts",
+    "fit/cans",
+    "fit/cleaning",
+    "fit/photos",
+    "fit/wiring",
+    "power-up/lamp",
+];
+
 /// The app in a browser.
 pub struct App<'b> {
     /// The page it is on.
@@ -45,6 +61,17 @@ impl<'b> App<'b> {
         let link = self.page.within(stage);
         link.only(Role::Link).await.click().await.expect("a stage can be clicked");
         self.page.data("screen", slug).await;
+    }
+
+    /// Goes to a stage or a view of the first set, as a bookmark does.
+    pub async fn go(&self, address: &str) {
+        let hash = format!("#/set/1/{address}");
+        self.browser.js_with("location.hash = arguments[0]", vec![json!(hash)]).await;
+        let stage = address.split('/').next().unwrap_or_default();
+        self.page.data("screen", stage).await;
+        let two_frames = "new Promise((done) =>
+            requestAnimationFrame(() => requestAnimationFrame(() => done(true))))";
+        self.browser.js_promise(two_frames).await;
     }
 
     /// Goes back to the bench.

@@ -1,7 +1,7 @@
 //! What holds on every screen: no barriers in either theme, no sideways
 //! scrolling from 360 px up, paper.
 
-use firstglow_browser_tests::{App, DESKTOP, Look, PHONE, Role, STAGES, Viewport, run};
+use firstglow_browser_tests::{App, DESKTOP, Look, PHONE, Role, STAGES, VIEWS, Viewport, run};
 
 const NARROWEST: Viewport = Viewport { width: 360, height: 740 };
 
@@ -14,6 +14,10 @@ fn no_screen_has_barriers_in_either_theme() {
             browser.look(Look { dark, ..Look::default() }).await;
             for stage in STAGES {
                 app.stage(stage).await;
+                browser.assert_accessible().await;
+            }
+            for view in VIEWS {
+                app.go(view).await;
                 browser.assert_accessible().await;
             }
             app.stage("parts").await;
@@ -48,6 +52,10 @@ fn no_screen_scrolls_sideways() {
             for stage in STAGES {
                 app.stage(stage).await;
                 assert!(!browser.overflows().await, "{stage} at {} px", viewport.width);
+            }
+            for view in VIEWS {
+                app.go(view).await;
+                assert!(!browser.overflows().await, "{view} at {} px", viewport.width);
             }
             app.stage("parts").await;
             browser.js("document.querySelectorAll('[name=parts-view]')[1].click()").await;
