@@ -11,8 +11,6 @@ use crate::ui::draw::lamp::{OnLamp, Panel, draw};
 /// A stage of line voltage.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct StageRow {
-    /// Its step.
-    pub step: String,
     /// Volts ahead of the lamp.
     pub line: String,
     /// The lamp of the healthy set: `orange, 22 V`.
@@ -63,6 +61,30 @@ pub struct LampLine {
     pub mark: &'static str,
 }
 
+impl StageRow {
+    /// In the order of its fields.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { line, lamp, set, heaters, amps, b_plus, bare, worst } = self;
+        vec![line, lamp, set, heaters, amps, b_plus, bare, worst]
+    }
+}
+
+impl FaultRow {
+    /// In the order of its fields.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { title, lamp, set, b_plus, look } = self;
+        vec![title, lamp, set, b_plus, look]
+    }
+}
+
+impl LampLine {
+    /// In the order of its fields.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { name, healthy, set, worst, apart, mark } = self;
+        vec![name, healthy, set, worst, apart, mark.to_owned()]
+    }
+}
+
 /// `orange, 22 V`.
 fn shown(point: &Point) -> String {
     // A figure stays with its unit.
@@ -90,7 +112,6 @@ pub fn stages(study: &Study) -> Vec<StageRow> {
         .map(|stage| {
             let healthy = &stage.healthy;
             StageRow {
-                step: stage.step.clone(),
                 line: volts(stage.line_v),
                 lamp: shown(healthy),
                 set: volts(healthy.set_v),

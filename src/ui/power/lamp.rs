@@ -5,7 +5,7 @@ use crate::plan::on_lamp::Study;
 use crate::ui::charts::Fitting;
 use crate::ui::charts::lamp::{self, FaultRow, LampLine, StageRow};
 use crate::ui::kit::dynamic::piece;
-use crate::ui::kit::{Field, SelectField, Workings};
+use crate::ui::kit::{Field, SelectField, WordTable, Workings};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
@@ -59,11 +59,6 @@ fn told(study: &Study) -> impl IntoView + use<> {
         ..Field::default()
     };
     let drawn = study.clone();
-    let worst = lamp::worst(study).map(|(_, fault)| crate::plan::on_lamp::fault_title(fault));
-    let worst = worst.unwrap_or_else(|| "worst fault".to_owned());
-    let stages = lamp::stages(study).iter().map(stage).collect_view();
-    let faults = lamp::faults(study).iter().map(fault).collect_view();
-    let lamps = lamp::lamps(study).iter().map(line).collect_view();
     view! {
         <p class="lead-line" data-say="lamp">{lamp::lead(study)}</p>
         <SelectField
@@ -74,53 +69,13 @@ fn told(study: &Study) -> impl IntoView + use<> {
         />
         <Fitting drawing=Callback::new(move |width: f64| lamp::drawing(&drawn, width))/>
         <h3 class="chart__title">"Healthy, stage by stage"</h3>
-        <table class="table table--record table--lamp" data-table="lamp-stages">
-            <caption class="unseen">"What to expect at each stage of line voltage"</caption>
-            <thead>
-                <tr>
-                    <th scope="col">"Line ahead"</th>
-                    <th scope="col">"Lamp"</th>
-                    <th scope="col">"At the set"</th>
-                    <th scope="col">"Heaters"</th>
-                    <th scope="col">"Current"</th>
-                    <th scope="col">"B+"</th>
-                    <th scope="col">"B+ without lamp"</th>
-                    <th scope="col">{format!("Lamp with: {worst}")}</th>
-                </tr>
-            </thead>
-            <tbody>{stages}</tbody>
-        </table>
+        {lamp_table(stages(study))}
         <p class="chart-line">{lamp::warming(study)}</p>
         <h3 class="chart__title">"At the full line, with each likely fault"</h3>
-        <table class="table table--record table--lamp" data-table="lamp-faults">
-            <caption class="unseen">"What each fault shows at the full line behind the lamp"</caption>
-            <thead>
-                <tr>
-                    <th scope="col">"Fault"</th>
-                    <th scope="col">"Lamp"</th>
-                    <th scope="col">"At the set"</th>
-                    <th scope="col">"B+"</th>
-                    <th scope="col">"Look first, plug out and discharged"</th>
-                </tr>
-            </thead>
-            <tbody>{faults}</tbody>
-        </table>
+        {lamp_table(faults(study))}
         <details class="fold">
             <summary>"Every lamp, and how this was worked out"</summary>
-            <table class="table table--record table--lamp" data-table="lamps">
-                <caption class="unseen">"Healthy set and worst fault on every lamp"</caption>
-                <thead>
-                    <tr>
-                        <th scope="col">"Lamp"</th>
-                        <th scope="col">"Healthy"</th>
-                        <th scope="col">"At the set"</th>
-                        <th scope="col">"Worst fault"</th>
-                        <th scope="col">"Apart"</th>
-                        <th scope="col"></th>
-                    </tr>
-                </thead>
-                <tbody>{lamps}</tbody>
-            </table>
+            {lamp_table(lamps(study))}
             <Workings workings=study.working()/>
         </details>
         <p class="chart-note chart-note--warning">
@@ -131,45 +86,58 @@ fn told(study: &Study) -> impl IntoView + use<> {
     }
 }
 
-fn stage(row: &StageRow) -> AnyView {
-    view! {
-        <tr data-stage=row.step.clone()>
-            <th scope="row" data-label="Line ahead">{row.line.clone()}</th>
-            <td data-label="Lamp">{row.lamp.clone()}</td>
-            <td data-label="At the set">{row.set.clone()}</td>
-            <td data-label="Heaters">{row.heaters.clone()}</td>
-            <td data-label="Current">{row.amps.clone()}</td>
-            <td data-label="B+">{row.b_plus.clone()}</td>
-            <td data-label="B+ without lamp">{row.bare.clone()}</td>
-            <td data-label="Lamp with the worst fault">{row.worst.clone()}</td>
-        </tr>
-    }
-    .into_any()
+fn lamp_table(table: WordTable) -> AnyView {
+    WordTable { class: "table--lamp", ..table }.view()
 }
 
-fn fault(row: &FaultRow) -> AnyView {
-    view! {
-        <tr>
-            <th scope="row">{row.title.clone()}</th>
-            <td data-label="Lamp">{row.lamp.clone()}</td>
-            <td data-label="At the set">{row.set.clone()}</td>
-            <td data-label="B+">{row.b_plus.clone()}</td>
-            <td data-label="Look first">{row.look.clone()}</td>
-        </tr>
-    }
-    .into_any()
+fn columns(all: &[&str]) -> Vec<String> {
+    all.iter().map(|&c| c.to_owned()).collect()
 }
 
-fn line(row: &LampLine) -> AnyView {
-    view! {
-        <tr>
-            <th scope="row">{row.name.clone()}</th>
-            <td data-label="Healthy">{row.healthy.clone()}</td>
-            <td data-label="At the set">{row.set.clone()}</td>
-            <td data-label="Worst fault">{row.worst.clone()}</td>
-            <td data-label="Apart">{row.apart.clone()}</td>
-            <td><b>{row.mark}</b></td>
-        </tr>
+fn stages(study: &Study) -> WordTable {
+    let worst = lamp::worst(study).map(|(_, fault)| crate::plan::on_lamp::fault_title(fault));
+    let worst = worst.unwrap_or_else(|| "worst fault".to_owned());
+    let mut columns = columns(&[
+        "Line ahead",
+        "Lamp",
+        "At the set",
+        "Heaters",
+        "Current",
+        "B+",
+        "B+ without lamp",
+    ]);
+    columns.push(format!("Lamp with: {worst}"));
+    WordTable {
+        name: "lamp-stages",
+        caption: "What to expect at each stage of line voltage",
+        columns,
+        rows: lamp::stages(study).into_iter().map(StageRow::into_cells).collect(),
+        ..WordTable::default()
     }
-    .into_any()
+}
+
+fn faults(study: &Study) -> WordTable {
+    WordTable {
+        name: "lamp-faults",
+        caption: "What each fault shows at the full line behind the lamp",
+        columns: columns(&[
+            "Fault",
+            "Lamp",
+            "At the set",
+            "B+",
+            "Look first, plug out and discharged",
+        ]),
+        rows: lamp::faults(study).into_iter().map(FaultRow::into_cells).collect(),
+        ..WordTable::default()
+    }
+}
+
+fn lamps(study: &Study) -> WordTable {
+    WordTable {
+        name: "lamps",
+        caption: "Healthy set and worst fault on every lamp",
+        columns: columns(&["Lamp", "Healthy", "At the set", "Worst fault", "Apart", "Choice"]),
+        rows: lamp::lamps(study).into_iter().map(LampLine::into_cells).collect(),
+        ..WordTable::default()
+    }
 }

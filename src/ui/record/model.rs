@@ -1,11 +1,16 @@
 //! The record of a job as rows: what was found, what was fitted, what was left.
 
+use crate::bench::old::Judgement;
 use crate::bench::reading::{Verdict, judge};
 use crate::bench::set::{PartRecord, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::circuit::wiring::Wiring;
 use crate::letters::Letters;
 use crate::plan::types::{Phase, Plan, PlannedPart, PowerStep, Reading};
+use crate::sheet::Sheet;
+use crate::ui::fit::old::model::judgement;
 use crate::ui::words;
+use std::collections::BTreeMap;
 
 /// A row on a part.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,17 +46,65 @@ pub struct StepRow {
     pub readings: Vec<String>,
 }
 
+impl PartRow {
+    /// In the order of its fields.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { key, old, found, done, day, measured, note } = self;
+        vec![key, old, found.join("; "), done, day, measured, note]
+    }
+}
+
+impl StepRow {
+    /// In the order of its fields, without the id.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { id: _, title, state, when, readings } = self;
+        vec![title, state.to_owned(), when, readings.join("; ")]
+    }
+}
+
 /// Rows on the parts of the plan that ask for work or on which something is
 /// noted, in the order of the sheet.
-pub fn part_rows(record: &SetRecord, plan: &Plan, ahead: i32) -> Vec<PartRow> {
+pub fn part_rows(
+    record: &SetRecord,
+    plan: &Plan,
+    judged: &BTreeMap<String, Judgement>,
+    ahead: i32,
+) -> Vec<PartRow> {
     plan.parts
         .iter()
         .filter(|p| crate::bench::progress::needs_work(p) || record.parts.contains_key(&p.key))
-        .map(|part| part_row(part, &record.part(&part.key), ahead))
+        .map(|part| part_row(part, &record.part(&part.key), judged.get(&part.key), ahead))
         .collect()
 }
 
-fn part_row(part: &PlannedPart, record: &PartRecord, ahead: i32) -> PartRow {
+/// What the readings on each part that was read say.
+pub fn judgements(
+    sheet: &Sheet,
+    wiring: &Wiring,
+    plan: &Plan,
+    record: &SetRecord,
+) -> BTreeMap<String, Judgement> {
+    let read =
+        |part: &&PlannedPart| record.parts.get(&part.key).is_some_and(|r| !r.readings.is_empty());
+    plan.parts
+        .iter()
+        .filter(read)
+        .filter_map(|part| {
+            let readings = &record.parts.get(&part.key)?.readings;
+            let found = judgement(sheet, wiring, part, readings, &record.instruments)?;
+            Some((part.key.clone(), found))
+        })
+        .collect()
+}
+
+fn part_row(
+    part: &PlannedPart,
+    record: &PartRecord,
+    judged: Option<&Judgement>,
+    ahead: i32,
+) -> PartRow {
+    let mut found = said(record.readings.iter().map(|(k, v)| (k.as_str(), v.as_str())));
+    found.extend(judged.map(|j| format!("{}: {}", j.good.word(), j.sentence)));
     let task = part.replacement.as_ref().map(|new| new.text.clone());
     let done = match (record.done_at, task) {
         (Some(_), Some(task)) => format!("{}: {task}", words::done(part.decision)),
@@ -61,7 +114,7 @@ fn part_row(part: &PlannedPart, record: &PartRecord, ahead: i32) -> PartRow {
     PartRow {
         key: part.key.clone(),
         old: part.old.text.clone(),
-        found: said(record.readings.iter().map(|(k, v)| (k.as_str(), v.as_str()))),
+        found,
         done,
         day: day(record.done_at, ahead),
         measured: record.measured.clone(),
@@ -98,6 +151,14 @@ pub struct LeftRow {
     pub old: String,
     /// Why it was left.
     pub why: String,
+}
+
+impl LeftRow {
+    /// In the order of its fields.
+    pub fn into_cells(self) -> Vec<String> {
+        let Self { key, old, why } = self;
+        vec![key, old, why]
+    }
 }
 
 /// The parts that stay without work, and why.
@@ -179,6 +240,19 @@ mod tests {
         let verify = after.iter().find(|row| row.id == "verify").unwrap();
         assert_eq!(verify.readings, ["Highest voltage left: 38 V (OUT, above its band)"]);
         assert_eq!(before.len() + after.len(), plan.power_up.len());
+    }
+
+    #[test]
+    fn what_the_readings_say_stands_behind_them_in_a_sentence() {
+        let sheet = Sheet::read("C1 .05 mfd 400 V paper coupling");
+        let plan = crate::plan::plan(&sheet);
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        record.part_mut("C1").readings.insert("leakage".into(), "800 µA".into());
+        record.part_mut("C1").readings.insert("leakage tested at".into(), "300 V".into());
+        let judged = judgements(&sheet, &Wiring::of(&sheet), &plan, &record);
+        let rows = part_rows(&record, &plan, &judged, 0);
+        assert_eq!(rows[0].found.len(), 3, "{:?}", rows[0].found);
+        assert!(rows[0].found[2].starts_with("Fails: "), "{:?}", rows[0].found);
     }
 
     #[test]

@@ -1,10 +1,12 @@
 //! The record as one sheet of paper.
 
 use super::bench_rows::bench_rows;
-use super::model::{LeftRow, PartRow, StepRow, left_rows, orphan_rows, part_rows, step_rows};
+use super::model::{
+    LeftRow, PartRow, StepRow, judgements, left_rows, orphan_rows, part_rows, step_rows,
+};
 use super::sheets::{PaperPanel, Sheets, is_chosen};
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::kit::{Cautions, HazardList, WordTable};
 use crate::ui::out;
 use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
@@ -15,8 +17,17 @@ use crate::ui::workshop::worked;
 #[component]
 pub fn RecordScreen() -> impl IntoView {
     let (app, worked) = (app(), worked());
-    let parts =
-        Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let judged = Memo::new(move |_| {
+        judgements(
+            &app.open.sheet.read(),
+            &worked.wiring.read(),
+            &app.open.plan.read(),
+            &app.open.record.read(),
+        )
+    });
+    let parts = Memo::new(move |_| {
+        part_rows(&app.open.record.read(), &app.open.plan.read(), &judged.read(), app.ahead)
+    });
     let gone =
         Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
     let bench = Memo::new(move |_| {
@@ -105,96 +116,22 @@ fn export() {
     out::export(app, bench, &record.name());
 }
 
+fn table(name: &'static str, columns: &[&str], rows: Vec<Vec<String>>) -> AnyView {
+    let columns = columns.iter().map(|&c| c.to_owned()).collect();
+    WordTable { name, columns, rows, ..WordTable::default() }.view()
+}
+
 fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-part=row.key.clone()>
-                    <th scope="row" data-label="Part">{row.key.clone()}</th>
-                    <td data-label="Old">{row.old}</td>
-                    <td data-label="Found">{row.found.join("; ")}</td>
-                    <td data-label="Done">{row.done}</td>
-                    <td data-label="Day">{row.day}</td>
-                    <td data-label="Measured">{row.measured}</td>
-                    <td data-label="Remark">{row.note}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    view! {
-        <table class="table table--record" data-table=name>
-            <thead>
-                <tr>
-                    <th scope="col">"Part"</th>
-                    <th scope="col">"Old"</th>
-                    <th scope="col">"Found"</th>
-                    <th scope="col">"Done"</th>
-                    <th scope="col">"Day"</th>
-                    <th scope="col">"Measured"</th>
-                    <th scope="col">"Remark"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
-    }
-    .into_any()
+    let columns = ["Part", "Old", "Found", "Done", "Day", "Measured", "Remark"];
+    table(name, &columns, rows.into_iter().map(PartRow::into_cells).collect())
 }
 
 fn left_table(rows: Vec<LeftRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-left=row.key.clone()>
-                    <th scope="row" data-label="Part">{row.key}</th>
-                    <td data-label="Mark">{row.old}</td>
-                    <td data-label="Why">{row.why}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    view! {
-        <table class="table table--record" data-table="record-left">
-            <thead>
-                <tr>
-                    <th scope="col">"Part"</th>
-                    <th scope="col">"Mark"</th>
-                    <th scope="col">"Why it stays"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
-    }
-    .into_any()
+    let columns = ["Part", "Mark", "Why it stays"];
+    table("record-left", &columns, rows.into_iter().map(LeftRow::into_cells).collect())
 }
 
 fn step_table(name: &'static str, rows: Vec<StepRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-step=row.id>
-                    <th scope="row" data-label="Step">{row.title}</th>
-                    <td data-label="State">{row.state}</td>
-                    <td data-label="When">{row.when}</td>
-                    <td data-label="Readings">{row.readings.join("; ")}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    view! {
-        <table class="table table--record" data-table=name>
-            <thead>
-                <tr>
-                    <th scope="col">"Step"</th>
-                    <th scope="col">"State"</th>
-                    <th scope="col">"When"</th>
-                    <th scope="col">"Readings"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
-    }
-    .into_any()
+    let columns = ["Step", "State", "When", "Readings"];
+    table(name, &columns, rows.into_iter().map(StepRow::into_cells).collect())
 }
