@@ -127,7 +127,7 @@ fn the_table_edits_the_same_lines_and_a_renamed_part_keeps_its_record() {
         let sheet = app.sheet().await;
         assert!(sheet.starts_with("C17 .05 mfd 600 V paper\nC18 220K"), "{sheet}");
         app.stage("record").await;
-        let row = page.data("part", "C17").await;
+        let row = page.data("row", "C17").await;
         page.within(row).shows("Fitted").await;
     });
 }

@@ -43,9 +43,10 @@ fn the_lamp_is_chosen_told_in_rows_and_the_one_at_hand_is_kept() {
             app.stage("power-up").await;
             view(&app, "Lamp").await;
             app.page.data("section", "lamp").await;
-            let stages = app.page.all_data("stage").await;
-            let rows = stages.iter().filter(|s| s.starts_with("stage-")).count();
-            assert_eq!(rows, 5, "{stages:?}");
+            let stages = app.page.within(app.page.data("table", "lamp-stages").await);
+            let rows = stages.all_data("row").await;
+            assert_eq!(rows.len(), 6, "{rows:?}");
+            assert_eq!(rows.last().map(String::as_str), Some("117 V"));
             app.page.shows("Rectifier V5 shorted").await;
             // Stop is at hand here too.
             app.page.role(Role::Button, "Stop now").await;
@@ -142,7 +143,7 @@ fn a_skipped_step_says_so_on_the_record() {
         app.page.click(Role::Button, "Skip; the record will say so").await;
         app.page.shows("Skipped, ").await;
         app.stage("record").await;
-        let row = app.page.data("step", "look").await;
+        let row = app.page.data("row", "Look it over").await;
         app.page.within(row).shows("Skipped").await;
     });
 }
