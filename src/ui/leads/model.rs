@@ -158,10 +158,28 @@ pub fn card(sheet: &Sheet, wiring: &Wiring, plan: &Plan, key: &str) -> Option<Ca
     })
 }
 
+/// Where both leads of a part go, in words; none where the sheet does not say.
+pub fn two_leads(sheet: &Sheet, wiring: &Wiring, key: &str) -> Option<[Vec<String>; 2]> {
+    let at = sheet.parts.iter().position(|p| p.key == key)?;
+    let maker = Maker { sheet, wiring, at };
+    let ends = maker.ends();
+    let of = |wanted: &End| {
+        let (end, node) = ends.iter().find(|(end, _)| end == wanted)?;
+        Some(maker.places(end, *node))
+    };
+    Some([of(&End::From)?, of(&End::To)?])
+}
+
 /// Pins of tubes, by part and number.
 type Pins = Vec<(usize, u8)>;
 /// Lugs of other parts, by part and name.
 type Lugs = Vec<(usize, String)>;
+
+/// Whether so many pins and lugs meet at a node that no one of them tells the
+/// place.
+const fn is_rail(pins: &Pins, lugs: &Lugs) -> bool {
+    pins.len() + lugs.len() > MOST_LUGS
+}
 
 struct Maker<'a> {
     sheet: &'a Sheet,
@@ -200,20 +218,30 @@ impl Maker<'_> {
         };
         let key = &self.sheet.parts[self.at].key;
         let (pins, lugs) = self.met(node);
-        let mut places: Vec<String> = Vec::new();
-        let many = pins.len() + lugs.len() > MOST_LUGS;
-        let own_pins = matches!(end, End::Pin(_) | End::Cap);
-        if !many && !own_pins {
-            places.extend(pins.iter().map(|(part, pin)| self.pin_words(*part, *pin)));
-            places
-                .extend(lugs.iter().map(|(part, lug)| {
-                    format!("{} lug {lug}", self.sheet.parts[*part].designator)
-                }));
-        }
-        places.push(self.point_words(node, places.is_empty()));
+        let many = is_rail(&pins, &lugs);
         let bases = if many { Vec::new() } else { self.bases(key, &pins) };
         let strips = if many { Vec::new() } else { self.strips(&lugs) };
-        LeadCard { id, name, places, bases, strips }
+        LeadCard { id, name, places: self.places(end, node), bases, strips }
+    }
+
+    /// Where a lead goes: the pins and lugs it may be soldered to, and the
+    /// point they are tied to.
+    fn places(&self, end: &End, node: NodeIndex) -> Vec<String> {
+        let (pins, lugs) = self.met(node);
+        let mut places: Vec<String> = Vec::new();
+        let own_pins = matches!(end, End::Pin(_) | End::Cap);
+        if !is_rail(&pins, &lugs) && !own_pins {
+            places.extend(pins.iter().map(|(part, pin)| self.pin_words(*part, *pin)));
+            let lug = |(part, lug): &(usize, String)| {
+                format!("{} lug {lug}", self.sheet.parts[*part].designator)
+            };
+            places.extend(lugs.iter().map(lug));
+        }
+        // A node that is named for a pin or a lug has just been told.
+        if places.is_empty() || !self.wiring.nodes[node].name.contains('.') {
+            places.push(self.point_words(node, places.is_empty()));
+        }
+        places
     }
 
     /// Pins and lugs of other parts at a node.
@@ -262,6 +290,7 @@ impl Maker<'_> {
         others.truncate(MOST_LUGS);
         let others = match (others.as_slice(), more) {
             ([], _) => "nothing else meets it".to_owned(),
+            ([one], 0) => format!("where {one} meets it"),
             (some, 0) => format!("where {} meet it", some.join(", ")),
             (some, more) => format!("where {} and {more} more meet it", some.join(", ")),
         };

@@ -3,14 +3,14 @@
 
 use super::model::verdict_words;
 use crate::bench::set::SetRecord;
-use crate::circuit::wiring::{Pinned, Wiring};
+use crate::circuit::wiring::Wiring;
 use crate::letters::Letters;
 use crate::plan::types::{Decision, Phase, Plan, PlannedPart, PowerStep, Reading};
 use crate::sheet::Sheet;
-use crate::sheet::part::Place;
 use crate::ui::buy::model::sections;
 use crate::ui::charts::figures::{ohms, ohms_band, volts, volts_band};
 use crate::ui::charts::tubes::{Expect, chart};
+use crate::ui::leads::model::two_leads;
 use crate::ui::words;
 use std::collections::BTreeMap;
 
@@ -167,8 +167,7 @@ impl Paper<'_> {
     fn leads(&self) -> Table {
         let placed = |part: &&PlannedPart| part.decision != Decision::Keep;
         let rows = self.plan.parts.iter().filter(placed).filter_map(|planned| {
-            let part = self.sheet.parts.iter().find(|p| p.key == planned.key)?;
-            let leads = part.leads.as_ref()?;
+            let [first, second] = two_leads(self.sheet, self.wiring, &planned.key)?;
             let plus = planned.replacement.as_ref().is_some_and(|r| r.polarity.is_some());
             let sign = if plus { "+ " } else { "" };
             let foil = planned.replacement.as_ref().and_then(|r| r.outer_foil.as_ref());
@@ -177,9 +176,9 @@ impl Paper<'_> {
                 &planned.key,
                 vec![
                     text(format!("{}{foil}", fit(planned))),
-                    text(format!("{sign}{}", self.place(&leads.from))),
+                    text(format!("{sign}{}", brief(&first))),
                     Cell::Ticks(STATES),
-                    text(self.place(&leads.to)),
+                    text(brief(&second)),
                     Cell::Ticks(STATES),
                 ],
             ))
@@ -191,24 +190,6 @@ impl Paper<'_> {
                 .to_owned(),
             columns: &["Part", "Fit", "First lead", "", "Second lead", ""],
             rows: rows.collect(),
-        }
-    }
-
-    /// A place in words: `V2 pin 6, plate of 6SQ7`.
-    fn place(&self, place: &Place) -> String {
-        let Place::Terminal { part, terminal } = place else { return place.to_string() };
-        let socket = self.wiring.part(part).and_then(|at| self.wiring.socket(at));
-        let Some(socket) = socket else { return format!("{part} terminal {terminal}") };
-        let of = socket.tube.as_ref().map_or_else(String::new, |t| format!(" of {}", t.name));
-        match socket.pin(terminal) {
-            Pinned::Pin(pin) => {
-                match socket.electrode_name(pin).filter(|_| !socket.is_empty_pin(pin)) {
-                    Some(electrode) => format!("{part} pin {pin}, {electrode}{of}"),
-                    None => format!("{part} pin {pin}, unused{of}"),
-                }
-            }
-            Pinned::Cap => format!("{part} top cap{of}"),
-            _ => format!("{part}.{terminal}"),
         }
     }
 
@@ -391,6 +372,16 @@ impl Paper<'_> {
     fn planned_fuse(&self) -> Option<String> {
         let step = self.steps.iter().find(|step| step.id == "cord-fuse")?;
         step.working.first().map(|working| working.result.to_string())
+    }
+}
+
+/// Where a lead goes, on one line or two: a rail by its name alone.
+fn brief(places: &[String]) -> String {
+    match places.split_last() {
+        Some((point, pins)) if pins.len() > 3 => {
+            format!("{point}, which ties {} pins and lugs", pins.len())
+        }
+        _ => places.join("; "),
     }
 }
 

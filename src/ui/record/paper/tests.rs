@@ -44,8 +44,9 @@ fn leads_are_told_in_words_with_pin_electrode_and_type() {
                 _ => None,
             })
             .collect();
-        assert!(all.contains(&"V4 pin 3, plate of 50L6GT"), "{all:?}");
-        assert!(all.iter().any(|words| words.starts_with("+ B0")), "{all:?}");
+        assert!(all.contains(&"V3 pin 6, triode plate of 12SQ7; the point pl3"), "{all:?}");
+        assert!(all.contains(&"+ V5 pin 8, cathode of 35Z5GT; T5 lug 2; the point B0"), "{all:?}");
+        assert!(all.contains(&"the point B-, which ties 8 pins and lugs"), "{all:?}");
     });
 }
 
