@@ -1,11 +1,9 @@
 //! The sheets of paper as plain tables: what stands printed, and what is left
 //! for a pen.
 
-use super::model::verdict_words;
 use crate::bench::set::SetRecord;
 use crate::circuit::wiring::Wiring;
-use crate::letters::Letters;
-use crate::plan::types::{Decision, Phase, Plan, PlannedPart, PowerStep, Reading};
+use crate::plan::types::{Decision, Plan, PlannedPart, PowerStep};
 use crate::sheet::Sheet;
 use crate::ui::buy::model::sections;
 use crate::ui::charts::figures::{ohms, ohms_band, volts, volts_band};
@@ -13,6 +11,11 @@ use crate::ui::charts::tubes::{Expect, chart};
 use crate::ui::leads::model::two_leads;
 use crate::ui::words;
 use std::collections::BTreeMap;
+
+mod label;
+mod power;
+
+pub use power::readings;
 
 /// A sheet that can be printed beside the record.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -268,45 +271,6 @@ impl Paper<'_> {
         kept.and_then(|k| k.readings.get(id)).cloned().unwrap_or_default()
     }
 
-    fn power(&self) -> Table {
-        let mut rows = Vec::new();
-        let mut phase: Option<Phase> = None;
-        for (at, step) in self.steps.iter().enumerate() {
-            if phase != Some(step.phase) {
-                phase = Some(step.phase);
-                rows.push(heading(words::phase(step.phase)));
-            }
-            let mut lines = vec![("", step.action.clone())];
-            lines.extend(step.expect.clone().map(|words| ("Expect: ", words)));
-            lines.extend(step.stop_if.clone().map(|words| ("Stop if: ", words)));
-            let hold = step.hold_seconds.map(crate::bench::hold::clock);
-            lines.extend(hold.map(|clock| ("Hold: ", clock)));
-            let readings: Vec<(String, String)> = step
-                .readings
-                .iter()
-                .map(|reading| (asked(reading), self.typed(&step.id, &reading.id)))
-                .collect();
-            // A row must fit on a page; the pins have boxes of their own.
-            let readings = if step.id == "voltages" {
-                Cell::Text("On the wiring chart, a box for every pin.".to_owned())
-            } else {
-                Cell::Readings(readings)
-            };
-            rows.push(row(
-                format!("{}. {}", at + 1, step.title),
-                vec![Cell::Lines(lines), readings, Cell::Ticks(&["done", "skipped"])],
-            ));
-        }
-        Table {
-            kind: Kind::Power,
-            lead: "To stop at any time: pull the plug, keep hands off, then the last steps: \
-                   discharge, measure, measure again. A skipped step is marked as skipped."
-                .to_owned(),
-            columns: &["Step", "Do", "Read", "✓"],
-            rows,
-        }
-    }
-
     fn buy(&self) -> Table {
         let mut rows = Vec::new();
         for section in sections(self.plan) {
@@ -330,48 +294,6 @@ impl Paper<'_> {
             columns: &["Value", "Pieces", "For", "From, price", "Got"],
             rows,
         }
-    }
-
-    /// The lines of the label for the cabinet: what the next one to open it
-    /// must know.
-    pub fn label(&self, day: &str) -> Vec<(&'static str, String)> {
-        let header = &self.sheet.header;
-        let mut lines = Vec::new();
-        let mains = crate::ui::set::model::title_cells(header, self.sheet.parts.len());
-        let of = |name: &str| mains.iter().find(|(n, _)| *n == name).map(|(_, v)| v.clone());
-        let power = of("Power").filter(|p| p != "–").map_or_else(String::new, |p| format!(", {p}"));
-        lines.push(("Mains", format!("{}{power}", of("Mains").unwrap_or_default())));
-        let fuse = header.fuse.map(|f| f.to_string()).or_else(|| self.planned_fuse());
-        lines.push(("Fuse", fuse.unwrap_or_else(|| "see the record".to_owned())));
-        let fitted = |p: &&PlannedPart| {
-            matches!(p.decision, Decision::Replace | Decision::Substitute)
-                && self.record.parts.get(&p.key).is_some_and(|r| r.done_at.is_some())
-        };
-        let new: Vec<&str> =
-            self.plan.parts.iter().filter(fitted).map(|p| p.key.as_str()).collect();
-        let count = words::count(new.len(), "new part", "new parts");
-        lines.push(("Fitted", if new.is_empty() { "nothing yet".into() } else { count }));
-        lines.push(("Worked on", day.to_owned()));
-        if self.plan.supply.line_connected != Some(false) {
-            lines.push((
-                "DANGER",
-                "Chassis or B- is on the line. Isolation transformer.".to_owned(),
-            ));
-        }
-        if !self.plan.circuit.discharge.slow.is_empty() {
-            lines.push((
-                "DANGER",
-                "Stays charged with the plug out. Discharge, then measure.".into(),
-            ));
-        }
-        lines.push(("", "Not certified. Record of the job with the owner.".to_owned()));
-        lines
-    }
-
-    /// The fuse that the power-up names.
-    fn planned_fuse(&self) -> Option<String> {
-        let step = self.steps.iter().find(|step| step.id == "cord-fuse")?;
-        step.working.first().map(|working| working.result.to_string())
     }
 }
 
@@ -415,41 +337,6 @@ fn hazards(part: &PlannedPart) -> &'static str {
 
 fn banded(expect: &Expect) -> String {
     expect.words()
-}
-
-/// What is read, with its band: `Line at the set, 59.9 to 73.3 V`.
-fn asked(reading: &Reading) -> String {
-    let Reading { what, unit, .. } = reading;
-    match (&reading.least, &reading.most) {
-        (Some(least), Some(most)) => format!("{what}, {least} to {most} {unit}"),
-        (Some(least), None) => format!("{what}, at least {least} {unit}"),
-        (None, Some(most)) => format!("{what}, at most {most} {unit}"),
-        (None, None) => format!("{what}, {unit}"),
-    }
-}
-
-/// Readings typed beside a step, each with its verdict where it is out.
-pub fn readings(step: &PowerStep, record: &SetRecord) -> Vec<String> {
-    let kept = record.step(&step.id);
-    let what = |id: &str| step.readings.iter().find(|r| r.id == id);
-    kept.readings
-        .iter()
-        .filter(|(_, typed)| !typed.trim().is_empty())
-        .map(|(id, typed)| match what(id) {
-            Some(reading) => {
-                let verdict = verdict_words(reading, typed);
-                format!("{}: {typed} {}{verdict}", reading.what, unit(reading, typed))
-            }
-            None => format!("{id}: {typed}"),
-        })
-        .map(|words| words.trim_end().to_owned())
-        .collect()
-}
-
-/// The unit, where the user typed none.
-fn unit<'a>(reading: &'a Reading, typed: &str) -> &'a str {
-    let bare = typed.trim().lower().chars().all(|c| c.is_ascii_digit() || ".,-+".contains(c));
-    if bare { &reading.unit } else { "" }
 }
 
 #[cfg(test)]

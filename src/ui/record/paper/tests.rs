@@ -3,6 +3,7 @@
 use super::*;
 use crate::bench::set::SetId;
 use crate::bench::stamp::Stamp;
+use crate::letters::Letters;
 use crate::plan::plan;
 use crate::sheet::examples::EXAMPLES;
 
