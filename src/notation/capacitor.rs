@@ -251,9 +251,15 @@ fn several(
         range(taken, span, &text, &numbers, unit.map(|u| u.scale));
         return;
     }
+    if around.has_value && unit.is_none() && numbers.iter().all(|n| is_old_rating(n)) {
+        // Ratings of the sections before them, when the whole line is known.
+        push_values(taken, span, &text, &numbers, None, false);
+        return;
+    }
     let (values, rating) = split(joined, unit.map(|u| u.measure));
     if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
         && joined.members[1].sign == Some('/')
+        && above.value < below.value
     {
         fraction(taken, span, &text, above, below, unit.map(|u| u.scale));
         return;
@@ -345,8 +351,9 @@ fn fraction(
 
 /// Ratings that electrolytic and paper parts of the time carry; a number of
 /// these after a hyphen is a rating. Source: common practice, no source.
-const OLD_RATINGS: [i64; 15] =
-    [25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 1000];
+const OLD_RATINGS: [i64; 19] = [
+    25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 800, 1000, 1200, 1600, 2000,
+];
 
 /// Whether a bare number is a rating of the time.
 pub fn is_old_rating(number: &Number) -> bool {

@@ -132,6 +132,9 @@ pub enum Problem {
     /// A bare number after the value, where a rating stands.
     #[error("'{0}' has no unit; read as the rating {1}")]
     BareRating(String, String),
+    /// A winding that is told by its volts alone, beside a higher one.
+    #[error("'{0}' is taken as a heater winding; say where it ends, as in 'heater 8 to 9 6.3 V'")]
+    LowWinding(String),
     /// A bare small whole number on a capacitor.
     #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
     BareEither(String, String),

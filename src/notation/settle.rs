@@ -18,6 +18,7 @@ use crate::trade::role::Role;
 /// stand twice.
 pub(super) fn settle(line: &mut PartLine) {
     bare_rating(line);
+    low_windings(line);
     let hints = hints(line);
     for placed in &mut line.items {
         if let Item::BareCapacitance(numbers, joined) = &placed.item {
@@ -39,27 +40,63 @@ pub(super) fn settle(line: &mut PartLine) {
     order::sort(&mut line.found, |f| [f.span.line, f.span.column, 0]);
 }
 
-/// `.05 400`: a bare number after the value that is a rating of the time is
-/// the rating, with a note. Source: common practice, no source.
+/// `.05 400`, `30-20 150/25`: bare numbers after the value that are ratings of
+/// the time are the rating, or one for each section, with a note. Source:
+/// common practice, no source.
 fn bare_rating(line: &mut PartLine) {
     let values = positions(line, |i| matches!(i, Item::Capacitance(_) | Item::BareCapacitance(..)));
     let rated = line.items.iter().any(|p| matches!(p.item, Item::Volts(..)));
-    let &[_, second] = values.as_slice() else { return };
+    let &[first, second] = values.as_slice() else { return };
     if rated || line.kind != PartKind::Capacitor {
         return;
     }
+    let sections = match &line.items[first].item {
+        Item::Capacitance(all) => all.len(),
+        Item::BareCapacitance(all, _) => all.len(),
+        _ => return,
+    };
     let placed = &mut line.items[second];
     let Item::BareCapacitance(numbers, joined) = &placed.item else { return };
-    if let ([number], None) = (numbers.as_slice(), joined.tolerance)
-        && capacitor::is_old_rating(number)
-        && let Ok(rating) = Voltage::new(number.value)
-    {
-        let read = rating.to_string();
-        let problem = Problem::BareRating(number.written.clone(), read.clone());
-        line.found
-            .push(Found::reading(placed.span, &read, problem).or(format!("it is {read}"), read));
-        placed.item = Item::Volts(vec![rating], VoltMark::Plain);
+    let counted = numbers.len() == 1 || numbers.len() == sections;
+    if joined.tolerance.is_some() || !counted || !numbers.iter().all(capacitor::is_old_rating) {
+        return;
     }
+    let read: Result<Vec<Voltage>, _> = numbers.iter().map(|n| Voltage::new(n.value)).collect();
+    let Ok(ratings) = read else { return };
+    let written: Vec<&str> = numbers.iter().map(|n| n.written.as_str()).collect();
+    let told: Vec<String> = ratings.iter().map(ToString::to_string).collect();
+    let told = told.join(", ");
+    let choice = format!("{} V", written.join("/"));
+    let problem = Problem::BareRating(written.join("/"), told.clone());
+    line.found
+        .push(Found::reading(placed.span, &told, problem).or(format!("it is {told}"), choice));
+    placed.item = Item::Volts(ratings, VoltMark::Plain);
+}
+
+/// `650VCT 150MA 5V 3A 6.3V 4A` on a transformer: the tapped winding, or else
+/// the highest, counts; of the others the places are missing.
+fn low_windings(line: &mut PartLine) {
+    if line.kind != PartKind::Transformer {
+        return;
+    }
+    let told = |placed: &Placed| match &placed.item {
+        Item::Volts(all, mark) => {
+            all.first().map(|volts| (*mark == VoltMark::CentreTapped, *volts))
+        }
+        _ => None,
+    };
+    let Some(highest) = line.items.iter().filter_map(told).max() else { return };
+    let (found, mut kept) = (&mut line.found, false);
+    line.items.retain(|placed| {
+        let Some(volts) = told(placed) else { return true };
+        let first = !kept && volts == highest;
+        kept |= first;
+        if !first {
+            let text = volts.1.to_string();
+            found.push(Found::reading(placed.span, &text, Problem::LowWinding(text.clone())));
+        }
+        first
+    });
 }
 
 /// What the words of the line say of its bare values.

@@ -255,6 +255,24 @@ const DOUBTFUL: &[Doubt] = &[
         "C1A: 8 µF, 450 V, electrolytic; C1B: 8 µF, 450 V, electrolytic",
         &[("it is 450 V", "C1A: 8 µF, 450 V, electrolytic; C1B: 8 µF, 450 V, electrolytic")],
     ),
+    doubt(
+        "C1 30-20 mfd 150/25",
+        "1:14 '150/25' has no unit; read as the rating 150 V, 25 V",
+        "C1A: 30 µF, 150 V; C1B: 20 µF, 25 V",
+        &[("it is 150 V, 25 V", "C1A: 30 µF, 150 V; C1B: 20 µF, 25 V")],
+    ),
+    doubt(
+        "C1 16+16 mfd 350/450",
+        "1:14 '350/450' has no unit; read as the rating 350 V, 450 V",
+        "C1A: 16 µF, 350 V; C1B: 16 µF, 450 V",
+        &[("it is 350 V, 450 V", "C1A: 16 µF, 350 V; C1B: 16 µF, 450 V")],
+    ),
+    doubt(
+        "C1 .006 mfd 1600 buffer",
+        "1:13 '1600' has no unit; read as the rating 1600 V",
+        "0.006 µF, 1600 V, buffer",
+        &[("it is 1600 V", "0.006 µF, 1600 V, buffer")],
+    ),
     // Commas and points. Common practice, no source.
     doubt(
         "R1 47,000",

@@ -171,6 +171,7 @@ const PLAIN: &[(&str, &str)] = &[
         "C1 20-20 mfd 450 V B1, B2 to chassis",
         "C1A: 20 µF, 450 V, B1 to chassis; C1B: 20 µF, 450 V, B2 to chassis",
     ),
+    ("C1 40/20 mfd 150/25 V", "C1A: 40 µF, 150 V; C1B: 20 µF, 25 V"),
     ("C1 .1-.1 mfd 400 V paper", "C1A: 0.1 µF, 400 V, paper; C1B: 0.1 µF, 400 V, paper"),
     // Ohms. Common practice, no source.
     ("R1 470", "470 Ω"),

@@ -37,6 +37,17 @@ fn a_tapped_winding_may_stand_on_the_transformer_itself() {
 }
 
 #[test]
+fn of_the_volts_of_a_transformer_the_tapped_winding_counts_and_the_others_are_told() {
+    let sheet = Sheet::read("mains 117 V\nsupply transformer\nT1 pwr 650VCT 150MA 5V 3A 6.3V 4A");
+    let low: Vec<_> = sheet.notes.iter().filter_map(|n| n.read.as_deref()).collect();
+    assert_eq!(low, ["5 V", "6.3 V"]);
+    let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]));
+    let peak = found.no_load_v.unwrap();
+    // 325 V a side at 125 V for 117 V, times the root of 2: own arithmetic.
+    assert!((peak - 491.0).abs() < 0.1, "{peak}");
+}
+
+#[test]
 fn an_untapped_winding_is_taken_whole_and_said_so() {
     let found = supply(transformer("250", false), vec![]);
     assert!((found.no_load_v.unwrap() - 377.7).abs() < 0.1);
