@@ -256,6 +256,17 @@ fn several(
         push_values(taken, span, &text, &numbers, None, false);
         return;
     }
+    if let Some(ratings_from) = halves(joined).filter(|_| !around.has_value) {
+        let (values, ratings) = numbers.split_at(ratings_from);
+        let value_span = words[0].span.part(0, values_length(values, joined));
+        push_values(taken, value_span, &text, values, None, true);
+        let amounts: Vec<Decimal> = ratings.iter().map(|n| in_volts(n)).collect();
+        let span = rating_span(words[0].span, joined, ratings_from, span);
+        let saved = taken.words;
+        volts(taken, words, span, &amounts, volt_mark.unwrap_or(VoltMark::Plain));
+        taken.words = taken.words.max(saved);
+        return;
+    }
     let (values, rating) = split(joined, unit.map(|u| u.measure));
     if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
         && joined.members[1].sign == Some('/')
@@ -287,7 +298,7 @@ fn several(
     }
     push_values(taken, value_span, &text, &values, unit, rating.is_some());
     if let Some(rating) = rating {
-        let rating_span = rating_span(words[0].span, joined, span);
+        let rating_span = rating_span(words[0].span, joined, values.len(), span);
         let saved = taken.words;
         volts(taken, words, rating_span, &[in_volts(rating)], volt_mark.unwrap_or(VoltMark::Plain));
         taken.words = taken.words.max(saved);
@@ -383,13 +394,25 @@ fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Numb
     if is_rating { (firsts, Some(last)) } else { (numbers, None) }
 }
 
+/// `40-20/450-25`: as many ratings of the time behind the only stroke as there
+/// are values before it. The number that opens the ratings.
+fn halves(joined: &Joined) -> Option<usize> {
+    let strokes: Vec<usize> =
+        (0..joined.members.len()).filter(|at| joined.members[*at].sign == Some('/')).collect();
+    let &[stroke] = strokes.as_slice() else { return None };
+    let ratings = &joined.members[stroke..];
+    let rated = ratings.iter().all(|m| is_old_rating(&m.number));
+    (stroke > 1 && ratings.len() == stroke && rated).then_some(stroke)
+}
+
 /// How many characters the values before a rating take.
 fn values_length(values: &[&Number], joined: &Joined) -> usize {
     joined.members.get(values.len() - 1).map_or(0, |m| m.start + m.number.length)
 }
 
-/// Where the rating stands: from its digits to the end of its mark.
-fn rating_span(word: Span, joined: &Joined, whole: Span) -> Span {
-    let skip = joined.members.last().map_or(0, |m| m.start);
+/// Where the rating stands: from the digits of the number that opens it to the
+/// end of its mark.
+fn rating_span(word: Span, joined: &Joined, opens: usize, whole: Span) -> Span {
+    let skip = joined.members.get(opens).map_or(0, |m| m.start);
     Span { column: word.column + skip, length: whole.length.saturating_sub(skip), ..word }
 }

@@ -116,13 +116,14 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
             out.push(joined);
             at += used - 1;
         } else if kind == PartKind::Capacitor
-            && matches!(word.text.as_str(), "-" | "+" | "–")
+            && matches!(word.text.as_str(), "-" | "+" | "–" | "&")
             && let (Some(before), Some(after)) = (out.last_mut(), words.get(at))
             && joins_numbers(before, after)
         {
             let gap = |end: Span, next: Span| " ".repeat(next.column - end.column - end.length);
             let (first, second) = (gap(before.span, word.span), gap(word.span, after.span));
-            before.text = format!("{}{first}{}{second}{}", before.text, word.text, after.text);
+            let sign = if word.text == "&" { "+" } else { &word.text };
+            before.text = format!("{}{first}{sign}{second}{}", before.text, after.text);
             before.span = before.span.to(after.span);
             before.comma = after.comma;
             at += 1;
@@ -138,7 +139,9 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
 fn in_pieces(words: &[Word], kind: PartKind) -> Option<(Word, usize)> {
     let (text, used) = match kind {
         PartKind::Resistor | PartKind::Potentiometer => thousands(words)?,
-        PartKind::Capacitor => times(words).or_else(|| sum_of_alike(&words[0]))?,
+        PartKind::Capacitor => {
+            times(words).or_else(|| thousands(words)).or_else(|| sum_of_alike(&words[0]))?
+        }
         _ => return None,
     };
     let last = &words[used - 1];
@@ -146,7 +149,7 @@ fn in_pieces(words: &[Word], kind: PartKind) -> Option<(Word, usize)> {
 }
 
 /// Digits in groups of three parted by spaces. Only where nothing else can be
-/// meant: the last group is `000`, or ohms follow.
+/// meant: the last group is `000`, or ohms or farads follow.
 fn thousands(words: &[Word]) -> Option<(String, usize)> {
     let digits = |w: &Word| !w.quoted && w.text.bytes().all(|b| b.is_ascii_digit());
     let first = words.first().filter(|w| (1..=3).contains(&w.text.len()) && digits(w))?;
@@ -164,10 +167,13 @@ fn thousands(words: &[Word]) -> Option<(String, usize)> {
         text.push_str(&group.text);
         used += 1;
     }
-    let ohms =
-        |w: &Word| unit::read(&w.text).is_some_and(|u| u.measure == unit::Measure::Resistance);
+    let value = |w: &Word| {
+        unit::read(&w.text).is_some_and(|u| {
+            matches!(u.measure, unit::Measure::Resistance | unit::Measure::Capacitance)
+        })
+    };
     let sure = words[used - 1].text == "000"
-        || !words[used - 1].comma && words.get(used).is_some_and(ohms);
+        || !words[used - 1].comma && words.get(used).is_some_and(value);
     (used > 1 && sure).then_some((text, used))
 }
 

@@ -117,9 +117,9 @@ pub fn read(mark: &str) -> Option<Unit> {
         "kω" | "kohm" | "kohms" | "kilohm" | "kilohms" | "k-ohm" | "k-ohms" => {
             (Measure::Resistance, 3)
         }
-        "meg" | "megs" | "megohm" | "megohms" | "megω" | "meg-ohm" | "meg-ohms" => {
-            (Measure::Resistance, 6)
-        }
+        // `MOhm` in any case: no set has a resistor of milliohms.
+        "meg" | "megs" | "megohm" | "megohms" | "megω" | "meg-ohm" | "meg-ohms" | "mohm"
+        | "mohms" => (Measure::Resistance, 6),
         "gω" | "gigohm" => (Measure::Resistance, 9),
         "h" | "hy" | "hys" | "henry" | "henries" | "henrys" => (Measure::Inductance, 0),
         "mh" | "mhy" | "millihenry" | "millihenries" | "millihenrys" => (Measure::Inductance, -3),

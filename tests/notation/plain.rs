@@ -106,6 +106,7 @@ const PLAIN: &[(&str, &str)] = &[
     ("C1 16 mfd 450 V 525 V surge", "16 µF, 450 V, surge 525 V"),
     ("C1 .1 mfd 250 VAC", "0.1 µF, 250 V AC"),
     ("C1 .1 mfd 275 V~ X2", "0.1 µF, 275 V AC, X2"),
+    ("C1 4700 pF X1/Y2", "0.0047 µF, Y2"),
     ("C1 4700 pF 250 V AC Y2", "0.0047 µF, 250 V AC, Y2"),
     // Tolerances. Common practice, no source; GMV: EIA-198, from memory.
     ("C1 100 mmf 10%", "100 pF, ±10 %"),
@@ -140,6 +141,7 @@ const PLAIN: &[(&str, &str)] = &[
     ("C1 16 mfd 150 V NP electrolytic", "16 µF, 150 V, electrolytic, NonPolarised"),
     // Roles, in any place among the rest. Common practice, no source.
     ("C1 .05 mfd coupling", "0.05 µF, coupling"),
+    ("C1 10 000 pF mica", "0.01 µF, mica"),
     ("C1 coupling 400 V .05 mfd paper", "0.05 µF, 400 V, paper, coupling"),
     ("C1 .05 mfd line bypass", "0.05 µF, across the line"),
     ("C1 .05 mfd across the line", "0.05 µF, across the line"),
@@ -172,6 +174,7 @@ const PLAIN: &[(&str, &str)] = &[
         "C1A: 20 µF, 450 V, B1 to chassis; C1B: 20 µF, 450 V, B2 to chassis",
     ),
     ("C1 40/20 mfd 150/25 V", "C1A: 40 µF, 150 V; C1B: 20 µF, 25 V"),
+    ("C1 .1 & .1 mfd 400 V paper", "C1A: 0.1 µF, 400 V, paper; C1B: 0.1 µF, 400 V, paper"),
     ("C1 .1-.1 mfd 400 V paper", "C1A: 0.1 µF, 400 V, paper; C1B: 0.1 µF, 400 V, paper"),
     // Ohms. Common practice, no source.
     ("R1 470", "470 Ω"),
@@ -190,6 +193,8 @@ const PLAIN: &[(&str, &str)] = &[
     ("R1 2.2meg.", "2.2 MΩ"),
     ("R1 2.2 megohms", "2.2 MΩ"),
     ("R1 2.2 MΩ", "2.2 MΩ"),
+    ("R1 2.2 MOhm", "2.2 MΩ"),
+    ("R1 1 meg audio taper", "1 MΩ"),
     ("R1 2,2 meg", "2.2 MΩ"),
     ("R1 .5 meg", "500 kΩ"),
     ("R1 1/2 meg", "500 kΩ"),
