@@ -3,7 +3,7 @@
 //! ```text
 //! list    = { line newline }
 //! line    = [ seller | offer ] [ "#" remark ]
-//! seller  = "seller" name [ "postage" price ]     ; the lines below are theirs
+//! seller  = "seller" name [ "postage" price ]     ; the lines below are theirs; "shipping" too
 //! offer   = [ count "x" ] part { "," | price-term | "pack" n | "least" n }
 //! part    = as on a sheet, without designator: .047 630V polypropylene
 //! term    = price                                  ; of one piece
@@ -91,9 +91,14 @@ pub fn read_with(text: &str, sign: &Sign) -> PriceList {
     list
 }
 
+/// What a seller's postage is called.
+fn is_postage(word: &Word) -> bool {
+    ["postage", "post", "shipping", "ship", "freight"].iter().any(|name| word.is(name))
+}
+
 impl PriceList {
     fn seller(&mut self, words: &[Word], sign: &Sign) {
-        let at = words.iter().position(|w| w.is("postage")).unwrap_or(words.len());
+        let at = words.iter().position(is_postage).unwrap_or(words.len());
         let name =
             words[1..at.max(1)].iter().map(|w| w.text.as_str()).collect::<Vec<_>>().join(" ");
         if name.is_empty() {
@@ -333,10 +338,13 @@ mod tests {
 
     #[test]
     fn sellers_head_the_lines_below_them() {
-        let list =
-            read("seller Hall and Sons, postage 4.50\n.1 600 film .5\nseller Mill\n.1 600 film .6");
+        let list = read(
+            "seller Hall and Sons, postage 4.50\n.1 600 film .5\nseller Mill, shipping 6\n.1 600 film .6",
+        );
         assert_eq!(list.sellers[0].name, "Hall and Sons");
         assert_eq!(list.sellers[0].postage.amount().to_string(), "4.5");
+        assert_eq!(list.sellers[1].name, "Mill");
+        assert_eq!(list.sellers[1].postage.amount().to_string(), "6");
         assert_eq!(list.offers.iter().map(|o| o.seller).collect::<Vec<_>>(), [0, 1]);
     }
 

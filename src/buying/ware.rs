@@ -202,6 +202,9 @@ pub(super) fn read_words(words: &[Word], number: usize) -> Read {
     for placed in &read.items {
         put(&mut ware, &placed.item);
     }
+    if ware.dielectric.is_none() && ware.class.is_none() && !ware.non_polarised && is_large(&ware) {
+        ware.dielectric = Some(Dielectric::Electrolytic);
+    }
     // A class is only ever rated on alternating volts.
     ware.alternating |= ware.class.is_some();
     let mut notes: Vec<Note> =
@@ -214,6 +217,12 @@ pub(super) fn read_words(words: &[Word], number: usize) -> Read {
         notes.push(ListProblem::NoValue.note(words.first().map_or(at, |w| w.span)));
     }
     Read { ware, count: None, notes }
+}
+
+/// Whether a capacitor is so large that it is an electrolytic unless another
+/// kind is told: above 4 µF. Source: common practice, no source.
+fn is_large(ware: &Ware) -> bool {
+    ware.capacitance.is_some_and(|c| c.microfarads() > Decimal::from(4))
 }
 
 /// What was read is shown beside each line, so only real doubts are noted.
@@ -344,6 +353,8 @@ mod tests {
             (".047 630V polypropylene", "0.047 µF 630 V polypropylene"),
             (".047uF 630 polypropylene film", "0.047 µF 630 V polypropylene"),
             ("47 250V electrolytic 105°C", "47 µF 250 V electrolytic"),
+            ("22uF 250V 105C", "22 µF 250 V electrolytic"),
+            (".0047 250VAC X1/Y2", "0.0047 µF 250 V AC class Y2"),
             ("10uF/450V elec 105 °C new", "10 µF 450 V electrolytic new"),
             ("220 pF 500V silver mica", "220 pF 500 V silver mica"),
             (".0047 250VAC Y2", "0.0047 µF 250 V AC class Y2"),
