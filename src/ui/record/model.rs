@@ -6,6 +6,7 @@ use crate::bench::stamp::Stamp;
 use crate::letters::Letters;
 use crate::plan::types::{Phase, Plan, PlannedPart, PowerStep, Reading};
 use crate::ui::words;
+use std::sync::Arc;
 
 /// A row on a part.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,6 +40,44 @@ pub struct StepRow {
     pub when: String,
     /// Readings, `what: reading`.
     pub readings: Vec<String>,
+}
+
+/// A row as its table shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What tells it from the others of its table.
+    pub key: String,
+    /// Its cells, in the order of the columns.
+    pub cells: Vec<String>,
+}
+
+impl From<PartRow> for Line {
+    fn from(row: PartRow) -> Self {
+        let PartRow { key, old, found, done, day, measured, note } = row;
+        Self {
+            key: key.clone(),
+            cells: vec![key, old, found.join("; "), done, day, measured, note],
+        }
+    }
+}
+
+impl From<LeftRow> for Line {
+    fn from(row: LeftRow) -> Self {
+        let LeftRow { key, old, why } = row;
+        Self { key: key.clone(), cells: vec![key, old, why] }
+    }
+}
+
+impl From<StepRow> for Line {
+    fn from(row: StepRow) -> Self {
+        let StepRow { id, title, state, when, readings } = row;
+        Self { key: id, cells: vec![title, state.to_owned(), when, readings.join("; ")] }
+    }
+}
+
+/// Rows as their table shows them.
+pub fn lines<R: Into<Line>>(rows: Vec<R>) -> Arc<Vec<Line>> {
+    Arc::new(rows.into_iter().map(R::into).collect())
 }
 
 /// Rows on the parts of the plan that ask for work or on which something is

@@ -1,39 +1,48 @@
 //! The record as one sheet of paper.
 
 use super::bench_rows::bench_rows;
-use super::model::{LeftRow, PartRow, StepRow, left_rows, orphan_rows, part_rows, step_rows};
+use super::model::{Line, left_rows, lines, orphan_rows, part_rows, step_rows};
 use super::sheets::{PaperPanel, Sheets, is_chosen};
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::out;
 use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
+use std::sync::Arc;
+
+const PARTS: [&str; 7] = ["Part", "Old", "Found", "Done", "Day", "Measured", "Remark"];
+const LEFT: [&str; 3] = ["Part", "Mark", "Why it stays"];
+const STEPS: [&str; 4] = ["Step", "State", "When", "Readings"];
+
+/// About the height of a row, in CSS pixels, until some were drawn.
+const ROW: f64 = 42.0;
 
 /// What was found, what was fitted, what was left, how it came up.
 #[component]
 pub fn RecordScreen() -> impl IntoView {
     let (app, worked) = (app(), worked());
-    let parts =
-        Memo::new(move |_| part_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
-    let gone =
-        Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let parts = Memo::new(move |_| {
+        let (record, plan) = (app.open.record.read(), app.open.plan.read());
+        lines(part_rows(&record, &plan, app.ahead))
+    });
+    let gone = Memo::new(move |_| {
+        let (record, plan) = (app.open.record.read(), app.open.plan.read());
+        lines(orphan_rows(&record, &plan, app.ahead))
+    });
     let bench = Memo::new(move |_| {
-        bench_rows(
-            &app.open.record.read(),
-            &app.open.sheet.read(),
-            &app.open.plan.read(),
-            app.ahead,
-        )
+        let (record, sheet) = (app.open.record.read(), app.open.sheet.read());
+        lines(bench_rows(&record, &sheet, &app.open.plan.read(), app.ahead))
     });
     let steps = move |before: bool| {
         Memo::new(move |_| {
-            step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead)
+            lines(step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead))
         })
     };
     let (before, after) = (steps(true), steps(false));
-    let left = Memo::new(move |_| left_rows(&app.open.record.read(), &app.open.plan.read()));
+    let left = Memo::new(move |_| lines(left_rows(&app.open.record.read(), &app.open.plan.read())));
     // The record alone, until more is asked for.
     let chosen = RwSignal::new(1_u8);
     let facts = Memo::new(move |_| {
@@ -67,25 +76,25 @@ pub fn RecordScreen() -> impl IntoView {
             <HazardList plan=app.open.plan/>
             <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Parts"</h3>
-                {piece(move || part_table("record-parts", parts.get()))}
+                {table("record-parts", &PARTS, parts)}
             </section>
             <section hidden=flag(move || gone.read().is_empty())>
                 <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
-                {piece(move || part_table("record-gone", gone.get()))}
+                {table("record-gone", &PARTS, gone)}
             </section>
             <section hidden=flag(move || left.read().is_empty())>
                 <h3 class="record__title">"Left as they were, and why"</h3>
-                {piece(move || left_table(left.get()))}
+                {table("record-left", &LEFT, left)}
             </section>
             <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Before power"</h3>
-                {piece(move || step_table("record-before", before.get()))}
+                {table("record-before", &STEPS, before)}
                 <h3 class="record__title">"Power-up"</h3>
-                {piece(move || step_table("record-steps", after.get()))}
+                {table("record-steps", &STEPS, after)}
             </section>
             <section hidden=flag(move || bench.read().is_empty())>
                 <h3 class="record__title">"Areas and cleaning"</h3>
-                {piece(move || step_table("record-bench", bench.get()))}
+                {table("record-bench", &STEPS, bench)}
             </section>
             <section hidden=flag(move || notes.read().is_empty())>
                 <h3 class="record__title">"Notes"</h3>
@@ -105,96 +114,50 @@ fn export() {
     out::export(app, bench, &record.name());
 }
 
-fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-part=row.key.clone()>
-                    <th scope="row" data-label="Part">{row.key.clone()}</th>
-                    <td data-label="Old">{row.old}</td>
-                    <td data-label="Found">{row.found.join("; ")}</td>
-                    <td data-label="Done">{row.done}</td>
-                    <td data-label="Day">{row.day}</td>
-                    <td data-label="Measured">{row.measured}</td>
-                    <td data-label="Remark">{row.note}</td>
-                </tr>
-            }
-        })
-        .collect_view();
+/// A table of the record: its name, its columns, its rows.
+fn table(
+    name: &'static str,
+    columns: &'static [&'static str],
+    lines: Memo<Arc<Vec<Line>>>,
+) -> AnyView {
+    let keys = Memo::new(move |_| lines.read().iter().map(|l| l.key.clone()).collect::<Vec<_>>());
+    let rows = LongRows::new(keys, ROW);
+    let heads = columns.iter().map(|column| view! { <th scope="col">{*column}</th> });
+    let row = move |key: String| {
+        let number = rows.number(&key, 2);
+        let data = |of: &[&str]| (of == columns).then(|| key.clone());
+        let (part, left, step) = (data(&PARTS), data(&LEFT), data(&STEPS));
+        let cells = Memo::new(move |_| {
+            let lines = lines.read();
+            lines.iter().find(|l| l.key == key).map(|l| l.cells.clone()).unwrap_or_default()
+        });
+        view! {
+            <tr data-part=part data-left=left data-step=step aria-rowindex=number>
+                {piece(move || cells_view(columns, cells.get()))}
+            </tr>
+        }
+    };
     view! {
-        <table class="table table--record" data-table=name>
-            <thead>
-                <tr>
-                    <th scope="col">"Part"</th>
-                    <th scope="col">"Old"</th>
-                    <th scope="col">"Found"</th>
-                    <th scope="col">"Done"</th>
-                    <th scope="col">"Day"</th>
-                    <th scope="col">"Measured"</th>
-                    <th scope="col">"Remark"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
+        <table
+            class="table table--record"
+            class:table--long=move || rows.is_long()
+            data-table=name
+            aria-rowcount=rows.total(1)
+        >
+            <thead><tr aria-rowindex="1">{heads.collect_view()}</tr></thead>
+            <tbody node_ref=rows.frame>{rows.view(Gap::Row, row)}</tbody>
         </table>
     }
     .into_any()
 }
 
-fn left_table(rows: Vec<LeftRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-left=row.key.clone()>
-                    <th scope="row" data-label="Part">{row.key}</th>
-                    <td data-label="Mark">{row.old}</td>
-                    <td data-label="Why">{row.why}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    view! {
-        <table class="table table--record" data-table="record-left">
-            <thead>
-                <tr>
-                    <th scope="col">"Part"</th>
-                    <th scope="col">"Mark"</th>
-                    <th scope="col">"Why it stays"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
-    }
-    .into_any()
-}
-
-fn step_table(name: &'static str, rows: Vec<StepRow>) -> AnyView {
-    let rows = rows
-        .into_iter()
-        .map(|row| {
-            view! {
-                <tr data-step=row.id>
-                    <th scope="row" data-label="Step">{row.title}</th>
-                    <td data-label="State">{row.state}</td>
-                    <td data-label="When">{row.when}</td>
-                    <td data-label="Readings">{row.readings.join("; ")}</td>
-                </tr>
-            }
-        })
-        .collect_view();
-    view! {
-        <table class="table table--record" data-table=name>
-            <thead>
-                <tr>
-                    <th scope="col">"Step"</th>
-                    <th scope="col">"State"</th>
-                    <th scope="col">"When"</th>
-                    <th scope="col">"Readings"</th>
-                </tr>
-            </thead>
-            <tbody>{rows}</tbody>
-        </table>
-    }
-    .into_any()
+fn cells_view(columns: &'static [&'static str], cells: Vec<String>) -> AnyView {
+    let cells = columns.iter().zip(cells).enumerate().map(|(at, (column, words))| {
+        if at == 0 {
+            view! { <th scope="row" data-label=*column>{words}</th> }
+        } else {
+            view! { <td data-label=*column>{words}</td> }
+        }
+    });
+    cells.collect_view()
 }
