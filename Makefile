@@ -44,6 +44,7 @@ bench: build ## Measure plan and solver natively; keystrokes, opening, memory an
 	@cargo bench --locked
 	@cargo run --quiet --locked -p firstglow-browser-tests --example typing
 	@cargo run --quiet --locked -p firstglow-browser-tests --example opening
+	@cargo run --quiet --locked -p firstglow-browser-tests --example long_lists
 	@cargo run --quiet --locked -p firstglow-browser-tests --example basket
 
 fuzz: ## Throw bytes at what reads from outside, ten minutes a target: make fuzz SECONDS=60

@@ -4,7 +4,7 @@ use super::browser;
 use super::browser::persist;
 use super::home::HomeScreen;
 use super::intake;
-use super::kit::{Banner, StagePath, Toasts};
+use super::kit::{Banner, StagePath, Toasts, patiently};
 use super::route::Route;
 use super::state::{App as State, Saving, Theme, app};
 use super::workshop::{self, Extra, Notice};
@@ -156,6 +156,10 @@ fn Masthead() -> impl IntoView {
     }
 }
 
+/// The bytes of a sheet from which on opening it takes longer than a moment:
+/// some three thousand parts.
+const LONG_TEXT: usize = 100_000;
+
 /// The screen that the address asks for.
 #[component]
 fn Screen() -> impl IntoView {
@@ -164,7 +168,10 @@ fn Screen() -> impl IntoView {
     // A screen is made anew when another is asked for, not at every address.
     let route = Memo::new(move |_| app.route.get());
     move || match open.get() {
-        Some(id) => view! { <SetFrame id/> }.into_any(),
+        Some(id) => {
+            let is_slow = app.open.record.read_untracked().text.len() > LONG_TEXT;
+            patiently(is_slow, move || view! { <SetFrame id/> })
+        }
         None => match route.get() {
             Route::Bench => view! { <HomeScreen/> }.into_any(),
             Route::Take => app.workshop.get().extra(Extra::Take),
@@ -195,7 +202,9 @@ fn SetFrame(
     let screen = move || match stage.get() {
         Stage::Set => view! { <set::SetScreen/> }.into_any(),
         Stage::Parts => view! { <parts::PartsScreen/> }.into_any(),
-        other => app.workshop.get().screen(Route::Set(id, other)),
+        other => patiently(app.open.lag.is_slow(), move || {
+            app.workshop.get().screen(Route::Set(id, other))
+        }),
     };
     view! {
         <TitleBlock/>

@@ -10,6 +10,10 @@ use std::time::Duration;
 /// Milliseconds that reading and planning may take within a keystroke: about a
 /// frame of a sixtieth of a second.
 const MOST_MS: f64 = 16.0;
+/// Milliseconds from which on screens made from the plan say that they are worked
+/// out: half of what a person takes for at once (100 ms, common practice, no
+/// source), for they add work of their own.
+const SLOW_MS: f64 = 50.0;
 /// How long typing must pause before longer work begins.
 const PAUSE: Duration = Duration::from_millis(150);
 
@@ -34,7 +38,11 @@ impl Cost {
 
     /// Whether both together outlast a frame.
     fn is_long(&self) -> bool {
-        hold(&self.0).iter().sum::<f64>() > MOST_MS
+        self.sum() > MOST_MS
+    }
+
+    fn sum(&self) -> f64 {
+        hold(&self.0).iter().sum()
     }
 }
 
@@ -55,6 +63,7 @@ pub struct Lag {
     pub behind: Memo<bool>,
     own: Memo<Of>,
     taken: StoredValue<Arc<Mutex<Of>>>,
+    cost: StoredValue<Cost>,
     /// Counts what was taken.
     turn: RwSignal<usize>,
 }
@@ -78,6 +87,7 @@ impl Lag {
             behind: Memo::new(move |_| *followed.read() != own.read().1),
             own,
             taken,
+            cost: StoredValue::new(cost.clone()),
             turn,
         };
         let timer = StoredValue::new(None::<TimeoutHandle>);
@@ -100,6 +110,12 @@ impl Lag {
     fn take(self) {
         *hold(&self.taken.get_value()) = self.own.get_untracked();
         self.turn.update(|turn| *turn = turn.wrapping_add(1));
+    }
+
+    /// Whether the sheet is so long that what is made from its plan is not there
+    /// at once.
+    pub fn is_slow(self) -> bool {
+        self.cost.with_value(Cost::sum) > SLOW_MS
     }
 
     /// Works on the sheet's own text now; whether it had been behind.

@@ -9,6 +9,7 @@ pub mod charts;
 pub mod draw;
 pub mod fit;
 pub mod leads;
+pub mod long;
 pub mod meet;
 pub mod parts;
 pub mod power;

@@ -8,7 +8,7 @@ use crate::store::exchange::file_name;
 use crate::ui::browser::{self, files, now};
 use crate::ui::carry::CarryList;
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardStrip, Tabs};
+use crate::ui::kit::{Cautions, HazardStrip, Tabs, patiently};
 use crate::ui::leptos::task::spawn_local;
 use crate::ui::route::View;
 use crate::ui::state::app;
@@ -20,11 +20,12 @@ use crate::ui::words::count;
 pub fn BuyScreen() -> impl IntoView {
     let app = app();
     let view = Memo::new(move |_| app.route.get().view());
+    let slow = move || app.open.lag.is_slow();
     view! {
         <Tabs stage=Stage::Buy/>
         {piece(move || match view.get() {
-            Some(View::Basket) => view! { <BasketView/> }.into_any(),
-            Some(View::CarryList) => view! { <CarryList/> }.into_any(),
+            Some(View::Basket) => patiently(slow(), || view! { <BasketView/> }),
+            Some(View::CarryList) => patiently(slow(), || view! { <CarryList/> }),
             _ => view! { <ListView/> }.into_any(),
         })}
     }

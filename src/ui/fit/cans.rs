@@ -5,25 +5,32 @@ use crate::bench::set::SetRecord;
 use crate::plan::can::{CAN_SOURCE, Can, WAYS, cans, way_words};
 use crate::plan::types::{Basis, Working};
 use crate::trade::size::SIZE_SOURCE;
-use crate::ui::kit::dynamic::{each, flag, piece};
+use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Field, SelectField, TextField, Workings};
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use std::sync::Arc;
+
+/// About the height of a can, in CSS pixels, until some were drawn.
+const ROW: f64 = 400.0;
 
 /// Every can and block of the set.
 #[component]
 pub fn CansView() -> impl IntoView {
     let app = app();
     let all = Memo::new(move |_| Arc::new(cans(&app.open.sheet.read(), &app.open.plan.read())));
-    let names = move || all.read().iter().map(|c| c.name.clone()).collect();
+    let names = Memo::new(move |_| all.read().iter().map(|c| c.name.clone()).collect::<Vec<_>>());
+    let rows = LongRows::new(names, ROW);
     let source = format!("{} ({})", CAN_SOURCE.text, CAN_SOURCE.standing.words());
     let sizes = format!("{} ({})", SIZE_SOURCE.text, SIZE_SOURCE.standing.words());
     view! {
         <p class="sheet__empty" hidden=flag(move || !all.read().is_empty())>
             "No can or block on this sheet. Sections share a number (C1A, C1B); one alone is called a can or a block on its line."
         </p>
-        {each(names, move |name: String| one(all, name))}
+        <div node_ref=rows.frame on:focusin=move |_| rows.look()>
+            {rows.view(Gap::Block, move |name: String| one(all, name))}
+        </div>
         <div hidden=flag(move || all.read().is_empty())>
             <p class="field__hint">"Sizes taken where none is typed: "{sizes}</p>
             <p class="field__hint">"Ways of fitting: "{source}</p>

@@ -16,8 +16,10 @@ use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{
     Cautions, DecisionMark, Field, HazardList, Tabs, TextField, VerdictMark, hazard_marks,
+    patiently,
 };
 use crate::ui::leads::LeadsView;
+use crate::ui::long::{Gap, GoTo, LongRows};
 use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
@@ -25,19 +27,23 @@ use crate::ui::wiring::WiringView;
 use crate::ui::words;
 use std::sync::Arc;
 
+/// About the height of a row, in CSS pixels, until some were drawn.
+const ROW: f64 = 170.0;
+
 /// Fitting in one of its views.
 #[component]
 pub fn FitScreen() -> impl IntoView {
     let app = app();
     let current = Memo::new(move |_| app.route.get().view());
+    let slow = move || app.open.lag.is_slow();
     let shown = move || match current.get() {
-        Some(View::OldParts) => view! { <OldPartsView/> }.into_any(),
-        Some(View::Cans) => view! { <CansView/> }.into_any(),
-        Some(View::Photos) => view! { <PhotosView/> }.into_any(),
-        Some(View::Cleaning) => view! { <CleaningView/> }.into_any(),
-        Some(View::Leads) => view! { <LeadsView/> }.into_any(),
-        Some(View::Wiring) => view! { <WiringView/> }.into_any(),
-        _ => view! { <Fitting/> }.into_any(),
+        Some(View::OldParts) => patiently(slow(), || view! { <OldPartsView/> }),
+        Some(View::Cans) => patiently(slow(), || view! { <CansView/> }),
+        Some(View::Photos) => patiently(slow(), || view! { <PhotosView/> }),
+        Some(View::Cleaning) => patiently(slow(), || view! { <CleaningView/> }),
+        Some(View::Leads) => patiently(slow(), || view! { <LeadsView/> }),
+        Some(View::Wiring) => patiently(slow(), || view! { <WiringView/> }),
+        _ => patiently(slow(), || view! { <Fitting/> }),
     };
     let progress = move || {
         let (done, of) = fitted(&app.open.record.read(), &app.open.plan.read());
@@ -72,6 +78,10 @@ fn Fitting() -> impl IntoView {
     let is_empty = Memo::new(move |_| order.read().batches.is_empty());
     let reasons = Memo::new(move |_| order.read().reasons.clone());
     let readjust = Memo::new(move |_| order.read().readjust.clone());
+    let keys = Memo::new(move |_| {
+        order.read().batches.iter().flat_map(|b| b.keys.clone()).collect::<Vec<_>>()
+    });
+    let wanted = RwSignal::new(None::<String>);
     view! {
             <HazardList plan=app.open.plan brief=true/>
             <p class="sheet__empty" hidden=flag(move || !is_empty.get())>
@@ -88,7 +98,8 @@ fn Fitting() -> impl IntoView {
                     })}
                 </ul>
             </details>
-            {each(titles, move |title| batch_view(order, title))}
+            <GoTo keys on_go=Callback::new(move |key| wanted.set(Some(key)))/>
+            {each(titles, move |title| batch_view(order, title, wanted))}
             <section class="fit__batch" data-batch="readjust" hidden=flag(move || readjust.read().is_empty())>
                 <h3 class="fit__title">"To set again, once it plays"</h3>
                 <Steps steps=readjust/>
@@ -98,13 +109,19 @@ fn Fitting() -> impl IntoView {
 
 /// Parts that are worked on together, between opening their area and closing
 /// it.
-fn batch_view(order: Memo<Arc<Order>>, title: String) -> AnyView {
+fn batch_view(order: Memo<Arc<Order>>, title: String, wanted: RwSignal<Option<String>>) -> AnyView {
     let heading = title.clone();
     let batch = Memo::new(move |_| {
         let all = order.read();
         all.batches.iter().find(|b| b.title == title).cloned()
     });
-    let keys = move || batch.get().map(|b| b.keys).unwrap_or_default();
+    let keys = Memo::new(move |_| batch.get().map(|b| b.keys).unwrap_or_default());
+    let rows = LongRows::new(keys, ROW);
+    Effect::new(move |_| {
+        if let Some(key) = wanted.get().filter(|key| keys.read_untracked().contains(key)) {
+            rows.go_to(&key);
+        }
+    });
     let opens = Memo::new(move |_| batch.get().map(|b| b.opens).unwrap_or_default());
     let closes = move || {
         let words = batch.get().and_then(|b| b.closes);
@@ -114,8 +131,8 @@ fn batch_view(order: Memo<Arc<Order>>, title: String) -> AnyView {
         <section class="fit__batch">
             <h3 class="fit__title">{heading}</h3>
             <Steps steps=opens/>
-            <ul class="fit__list">
-                {each(keys, |key| view! { <FitRow key/> }.into_any())}
+            <ul class="fit__list" node_ref=rows.frame on:focusin=move |_| rows.look()>
+                {rows.view(Gap::Item, move |key| view! { <FitRow key rows/> })}
             </ul>
             {piece(closes)}
         </section>
@@ -128,8 +145,11 @@ fn batch_view(order: Memo<Arc<Order>>, title: String) -> AnyView {
 fn FitRow(
     /// The key of the part.
     key: String,
+    /// The rows it is of.
+    rows: LongRows<String>,
 ) -> impl IntoView {
     let app = app();
+    let (place, size) = (rows.number(&key, 1), rows.total(0));
     let key = StoredValue::new(key);
     let part = Memo::new(move |_| {
         key.with_value(|key| app.open.plan.read().parts.iter().find(|p| p.key == *key).cloned())
@@ -156,7 +176,13 @@ fn FitRow(
         }
     };
     view! {
-        <li class="fit__row" class:fit__row--done=is_done data-part=name>
+        <li
+            class="fit__row"
+            class:fit__row--done=is_done
+            data-part=name
+            aria-posinset=place
+            aria-setsize=size
+        >
             <label class="tick-label">
                 <input
                     class="tick-label__box"

@@ -5,12 +5,16 @@ use super::model::{self, Card, LeadCard, Mark, Strip};
 use crate::bench::set::LeadRecord;
 use crate::ui::browser::now;
 use crate::ui::draw::Picture;
-use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{DecisionMark, arrows};
+use crate::ui::long::GoTo;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
 use std::sync::Arc;
+
+/// Longer lists are no help to choose from, and slow: the card is typed instead.
+const MOST_CHOICES: usize = 500;
 
 type Open = Memo<Option<String>>;
 
@@ -54,28 +58,31 @@ pub fn LeadsView() -> impl IntoView {
                 <select
                     class="field__input field__input--select"
                     aria-label="Part"
+                    hidden=flag(move || keys.read().len() > MOST_CHOICES)
                     prop:value=text(move || open.get().unwrap_or_default())
                     on:change:target=move |e| chosen.set(Some(e.target().value()))
                 >
-                    {piece(move || options(&keys.read(), open))}
+                    {options(keys, open)}
                 </select>
             </label>
             <button class="button card-turn__button" type="button" on:click=move |_| go(1)>
                 "Next →"
             </button>
         </div>
+        <GoTo keys on_go=Callback::new(move |key| chosen.set(Some(key)))/>
         {piece(move || card.get().map(|card| card_view(&card)))}
     }
 }
 
-fn options(keys: &[String], open: Open) -> AnyView {
-    keys.iter()
-        .map(|key| {
-            let own = key.clone();
-            let is_open = flag(move || open.read().as_ref() == Some(&own));
-            view! { <option value=key.clone() selected=is_open>{key.clone()}</option> }
-        })
-        .collect_view()
+/// One for each key, kept while it is there: the browser keeps which is chosen.
+fn options(keys: Memo<Vec<String>>, open: Open) -> AnyView {
+    each(
+        move || if keys.read().len() > MOST_CHOICES { Vec::new() } else { keys.get() },
+        move |key: String| {
+            let is_open = open.read_untracked().as_ref() == Some(&key);
+            view! { <option value=key.clone() selected=is_open>{key}</option> }
+        },
+    )
 }
 
 fn card_view(card: &Card) -> AnyView {

@@ -12,6 +12,8 @@ mod screen;
 #[cfg(target_arch = "wasm32")]
 mod table;
 #[cfg(target_arch = "wasm32")]
+mod typing;
+#[cfg(target_arch = "wasm32")]
 pub use screen::PartsScreen;
 #[cfg(target_arch = "wasm32")]
 pub use table::Table;

@@ -5,7 +5,7 @@ use crate::notation::note::{Level, Note};
 use crate::order;
 use crate::plan::types::{Decision, Plan};
 use crate::sheet::edit;
-use crate::sheet::rows::Column;
+use crate::sheet::rows::{Column, Row, RowKind};
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -101,6 +101,64 @@ pub fn in_column(column: Column, typed: &str) -> String {
     let typed = typed.trim();
     let bare = !typed.is_empty() && typed.chars().all(|c| c.is_ascii_digit());
     if column == Column::Rating && bare { format!("{typed} V") } else { typed.to_owned() }
+}
+
+/// A row by the line it is on, and whether it is a part.
+pub type Place = (usize, bool);
+
+/// The row on a line (from 1). They stand in the order of their lines.
+pub fn row_on(rows: &[Row], line: usize) -> Option<&Row> {
+    let at = rows.partition_point(|row| row.line < line);
+    rows.get(at).filter(|row| row.line == line)
+}
+
+/// A line (from 1) of a text as it stands.
+pub fn text_of_line(text: &str, line: usize) -> &str {
+    text.split('\n').nth(line - 1).unwrap_or("")
+}
+
+/// The id of a cell on the page.
+pub fn cell_id(line: usize, column: Column) -> String {
+    format!("cell-{line}-{}", column as usize)
+}
+
+/// The cell of an id.
+pub fn cell_named(id: &str) -> Option<(usize, Column)> {
+    let (line, column) = id.strip_prefix("cell-")?.split_once('-')?;
+    let column = Column::ALL.get(column.parse::<usize>().ok()?)?;
+    Some((line.parse().ok()?, *column))
+}
+
+/// The list that a column offers, by its id on the page.
+pub const fn list_of(column: Column) -> Option<&'static str> {
+    match column {
+        Column::Dielectric => Some("dielectrics"),
+        Column::Role => Some("roles"),
+        _ => None,
+    }
+}
+
+/// The width of the tools behind a row of the table, in rem.
+pub const TOOLS: f64 = 9.0;
+
+/// The width of each column of the table, in rem: as much as its widest cell
+/// asks for within limits. Worked out from all rows, for those that are not
+/// drawn count too: a column that changed while scrolling would be hard to read.
+pub fn column_widths(rows: &[Row]) -> [f64; Column::ALL.len()] {
+    // Of the fonts of cells and headings, and what is around the words.
+    const CELL: f64 = 0.57;
+    const HEADING: f64 = 0.58;
+    const AROUND: f64 = 1.25;
+    // The sign of a list to choose from.
+    const SIGN: f64 = 1.5;
+    Column::ALL.map(|column| {
+        let cells = rows.iter().filter(|r| r.kind == RowKind::Part).map(|r| r.cell(column));
+        let most = cells.map(|cell| cell.chars().count()).max().unwrap_or(0);
+        let word = column.label().split(' ').map(|word| word.chars().count()).max().unwrap_or(0);
+        let sign = if list_of(column).is_some() { SIGN } else { 0.0 };
+        let rem = |count: usize, each: f64| f64::from(u16::try_from(count).unwrap_or(99)) * each;
+        rem(most, CELL).max(rem(word, HEADING)).clamp(3.0, 16.75) + AROUND + sign
+    })
 }
 
 /// The sheet with one of its lines (from 1) replaced.
@@ -240,6 +298,38 @@ mod tests {
         assert_eq!(in_column(Column::Rating, " 600 "), "600 V");
         assert_eq!(in_column(Column::Rating, "600 V AC"), "600 V AC");
         assert_eq!(in_column(Column::Value, "600"), "600");
+    }
+
+    #[test]
+    fn a_cell_is_found_by_its_id_and_nothing_else_is_one() {
+        for column in Column::ALL {
+            assert_eq!(cell_named(&cell_id(1_204, column)), Some((1_204, column)));
+        }
+        for other in ["", "cell-3", "cell-3-99", "cell-x-1", "sheet-text"] {
+            assert_eq!(cell_named(other), None, "{other}");
+        }
+    }
+
+    #[test]
+    fn a_row_is_found_by_its_line() {
+        let text = "set A\n\nC7 .05\n# remark";
+        let rows = crate::sheet::rows::rows(text);
+        assert_eq!(row_on(&rows, 3).map(|r| r.cell(Column::Value)), Some(".05"));
+        assert!(row_on(&rows, 5).is_none());
+        assert_eq!([text_of_line(text, 4), text_of_line(text, 9)], ["# remark", ""]);
+    }
+
+    #[test]
+    fn a_column_is_as_wide_as_its_widest_cell_within_limits() {
+        let text = "set A very long name that is no cell\nC7 .05 400 V\nR123456 1 # a remark \
+                    that is longer than the widest column may be for any cell";
+        let rows = crate::sheet::rows::rows(text);
+        let width = |column: Column| column_widths(&rows)[column as usize];
+        assert_eq!(width(Column::Remark), 18.0);
+        assert!(width(Column::Designator) < 7.0);
+        assert!(width(Column::Value) > 3.5 && width(Column::Value) < width(Column::Remark));
+        let empty = column_widths(&[]);
+        assert!(empty.iter().all(|width| (4.25..9.0).contains(width)), "{empty:?}");
     }
 
     #[test]

@@ -6,29 +6,30 @@ mod part;
 
 use super::browser;
 use super::charts::{SupplyView, VoltagesView};
-use super::kit::{Cautions, HazardList, Tabs, Workings};
+use super::kit::{Cautions, HazardList, Tabs, Workings, patiently};
 use super::route::View;
 use super::state::app;
 use super::words;
 use crate::bench::progress::Stage;
 use crate::plan::types::Decision;
-use crate::ui::kit::dynamic::{each, flag, piece, piece_if, text};
+use crate::ui::kit::dynamic::{flag, piece, piece_if, text};
+use crate::ui::long::{Gap, GoTo, LongRows};
 use crate::ui::view::prelude::*;
 use part::PartRow;
-use std::collections::HashMap;
-use std::sync::Arc;
+use std::collections::HashSet;
 
-/// So many parts are drawn at first; the rest on demand.
-const AT_FIRST: usize = 200;
+/// About the height of a row, in CSS pixels, until some were drawn.
+const ROW: f64 = 62.0;
 
 /// The plan of the open set, in one of its views.
 #[component]
 pub fn PlanScreen() -> impl IntoView {
     let app = app();
     let current = Memo::new(move |_| app.route.get().view());
+    let slow = move || app.open.lag.is_slow();
     let shown = move || match current.get() {
-        Some(View::Voltages) => view! { <VoltagesView/> }.into_any(),
-        Some(View::Supply) => view! { <SupplyView/> }.into_any(),
+        Some(View::Voltages) => patiently(slow(), || view! { <VoltagesView/> }),
+        Some(View::Supply) => patiently(slow(), || view! { <SupplyView/> }),
         _ => view! { <Decisions/> }.into_any(),
     };
     view! {
@@ -120,25 +121,28 @@ fn Supply() -> impl IntoView {
 fn Parts() -> impl IntoView {
     let app = app();
     let only = RwSignal::new(None::<Decision>);
-    let limit = RwSignal::new(AT_FIRST);
-    let index = Memo::new(move |_| {
-        let plan = app.open.plan.get();
-        let parts = plan.parts.iter().cloned().map(|p| (p.key.clone(), Arc::new(p)));
-        Arc::new(parts.collect::<HashMap<_, _>>())
-    });
     let keys = Memo::new(move |_| {
         let plan = app.open.plan.read();
         let wanted = plan.parts.iter().filter(|p| only.get().is_none_or(|d| d == p.decision));
         wanted.map(|p| p.key.clone()).collect::<Vec<_>>()
     });
-    let drawn = move || keys.read().iter().take(limit.get()).cloned().collect::<Vec<_>>();
+    let rows = LongRows::new(keys, ROW);
+    let opened = RwSignal::new(HashSet::new());
     view! {
         <div class="plan__parts" hidden=flag(move || app.open.plan.read().parts.is_empty())>
             <Filter only/>
-            <table class="table table--plan" data-table="plan">
+            <GoTo keys on_go=Callback::new(move |key: String| rows.go_to(&key))/>
+            <table
+                class="table table--plan"
+                class:table--long=move || rows.is_long()
+                data-table="plan"
+                aria-rowcount=rows.total(1)
+                node_ref=rows.frame
+                on:focusin=move |_| rows.look()
+            >
                 <caption class="unseen">"What to do with each part"</caption>
                 <thead>
-                    <tr>
+                    <tr aria-rowindex="1">
                         <th scope="col">"Part"</th>
                         <th scope="col">"Do"</th>
                         <th scope="col">"Old"</th>
@@ -146,16 +150,8 @@ fn Parts() -> impl IntoView {
                         <th scope="col">"Role"</th>
                     </tr>
                 </thead>
-                {each(drawn, move |key| view! { <PartRow key index/> }.into_any())}
+                {rows.view(Gap::Group, move |key| view! { <PartRow key rows opened/> })}
             </table>
-            <button
-                class="button no-print"
-                type="button"
-                hidden=flag(move || keys.read().len() <= limit.get())
-                on:click=move |_| limit.update(|n| *n += AT_FIRST)
-            >
-                "Show more parts"
-            </button>
         </div>
     }
 }

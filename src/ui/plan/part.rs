@@ -6,47 +6,77 @@ use crate::sheet::rows::{self, Column};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
 use crate::ui::charts::PartPlace;
-use crate::ui::kit::dynamic::{flag, piece, text};
+use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
+use crate::ui::long::LongRows;
 use crate::ui::state::app;
+use crate::ui::view::Attr;
 use crate::ui::view::prelude::*;
-use std::collections::HashMap;
-use std::sync::Arc;
+use std::collections::HashSet;
 
-/// The parts of a plan by their keys.
-pub type Index = Memo<Arc<HashMap<String, Arc<PlannedPart>>>>;
+/// The keys of the parts that are open: they stay so while they are out of view.
+pub type Opened = RwSignal<HashSet<String>>;
 
 /// A row, and below it, when opened, the reasons.
 #[component]
 pub fn PartRow(
     /// The key of the part.
     key: String,
-    /// All parts.
-    index: Index,
+    /// The rows it is of.
+    rows: LongRows<String>,
+    /// Those that are open.
+    opened: Opened,
 ) -> impl IntoView {
-    let open = RwSignal::new(false);
+    let app = app();
     let id = format!("why-{}", key.replace('/', "-"));
     let part = {
         let key = key.clone();
-        Memo::new(move |_| index.read().get(&key).cloned())
+        Memo::new(move |_| app.open.plan.read().parts.iter().find(|p| p.key == key).cloned())
+    };
+    let open = {
+        let key = key.clone();
+        Memo::new(move |_| opened.read().contains(&key))
     };
     let row = {
         let (key, id) = (key.clone(), id.clone());
-        move || part.get().map(|part| summary(&key, &id, &part, open))
+        move || {
+            let part = part.get()?;
+            Some(summary(&part, &id, open, rows.number(&key, 2), opened))
+        }
     };
     view! {
         <tbody class="part" data-part=key>
             {row}
-            <tr class="part__why" id=id hidden=flag(move || !open.get())>
-                <td colspan="5">
-                    {piece(move || open.get().then(|| part.get().map(|p| reasons(&p))))}
-                </td>
-            </tr>
+            {piece(move || {
+                let part = open.get().then(|| part.get()).flatten()?;
+                Some(view! {
+                    <tr class="part__why" id=id.clone()>
+                        <td colspan="5">{reasons(&part)}</td>
+                    </tr>
+                })
+            })}
         </tbody>
     }
 }
 
-fn summary(key: &str, id: &str, part: &PlannedPart, open: RwSignal<bool>) -> AnyView {
+fn summary(
+    part: &PlannedPart,
+    id: &str,
+    open: Memo<bool>,
+    number: Attr,
+    opened: Opened,
+) -> AnyView {
+    let key = part.key.clone();
+    let turn = {
+        let key = key.clone();
+        move |_| {
+            opened.update(|opened| {
+                if !opened.remove(&key) {
+                    opened.insert(key.clone());
+                }
+            });
+        }
+    };
     let dielectric = part.old.dielectric.map(|found| {
         view! { <span class="part__made">{found.value.label()}" "<BasisMark basis=found.basis/></span> }
     });
@@ -61,7 +91,7 @@ fn summary(key: &str, id: &str, part: &PlannedPart, open: RwSignal<bool>) -> Any
     };
     let plan = app().open.plan.get_untracked();
     view! {
-        <tr class="part__row">
+        <tr class="part__row" aria-rowindex=number>
             <th scope="row" class="part__name" data-label="Part">
                 <button
                     class="part__open"
@@ -69,9 +99,9 @@ fn summary(key: &str, id: &str, part: &PlannedPart, open: RwSignal<bool>) -> Any
                     aria-expanded=text(move || open.get().to_string())
                     aria-controls=id.to_owned()
                     aria-label=format!("{key}: reasons")
-                    on:click=move |_| open.update(|o| *o = !*o)
+                    on:click=turn
                 >
-                    {key.to_owned()}
+                    {key}
                 </button>
             </th>
             <td data-label="Do"><DecisionMark decision=part.decision/></td>

@@ -6,8 +6,9 @@ use super::stop::StopNow;
 use crate::bench::progress::{Stage, stepped};
 use crate::plan::types::Phase;
 use crate::ui::browser;
-use crate::ui::kit::dynamic::{each, flag, piece, piece_if};
-use crate::ui::kit::{Cautions, HazardList, Tabs};
+use crate::ui::kit::dynamic::{flag, piece, piece_if};
+use crate::ui::kit::{Cautions, HazardList, Tabs, patiently};
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
@@ -15,6 +16,9 @@ use crate::ui::words;
 
 const PHASES: [Phase; 5] =
     [Phase::BeforePower, Phase::SetUp, Phase::Stages, Phase::FullLine, Phase::SwitchOff];
+
+/// About the height of a step, in CSS pixels, until some were drawn.
+const ROW: f64 = 200.0;
 
 /// The power-up of the open set.
 #[component]
@@ -44,7 +48,9 @@ pub fn PowerScreen() -> impl IntoView {
             {piece_if(move || has_parts.get() && !on_lamp.get(), || view! {
                 {PHASES.map(|phase| view! { <PhaseSection phase/> }).collect_view()}
             })}
-            {piece_if(move || has_parts.get() && on_lamp.get(), || view! { <LampView/> })}
+            {piece_if(move || has_parts.get() && on_lamp.get(), move || {
+                patiently(app.open.lag.is_slow(), || view! { <LampView/> })
+            })}
             <StopNow/>
         </div>
     }
@@ -61,11 +67,12 @@ fn PhaseSection(
         let plan = app.open.plan.read();
         plan.power_up.iter().filter(|s| s.phase == phase).map(|s| s.id.clone()).collect::<Vec<_>>()
     });
+    let rows = LongRows::new(ids, ROW);
     view! {
         <section class="phase" hidden=flag(move || ids.read().is_empty())>
             <h3 class="phase__title">{words::phase(phase)}</h3>
-            <ol class="phase__steps">
-                {each(move || ids.get(), |id| view! { <StepCard id/> }.into_any())}
+            <ol class="phase__steps" node_ref=rows.frame on:focusin=move |_| rows.look()>
+                {rows.view(Gap::Item, move |id| view! { <StepCard id rows/> })}
             </ol>
         </section>
     }

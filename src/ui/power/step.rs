@@ -10,19 +10,27 @@ use crate::plan::types::{PowerStep, Reading};
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{flag, piece, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
+use crate::ui::long::heights::WHOLE;
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
 
 type Kept = Memo<StepRecord>;
 
+/// About the height of a reading, in CSS pixels, until some were drawn.
+const READING: f64 = 90.0;
+
 /// A step: what to do, what to expect, when to stop; its hold and its readings.
 #[component]
 pub fn StepCard(
     /// The id of the step.
     id: String,
+    /// The steps of its phase.
+    rows: LongRows<String>,
 ) -> impl IntoView {
     let (app, worked) = (app(), worked());
+    let (place, size) = (rows.number(&id, 1), rows.total(0));
     let id = StoredValue::new(id);
     let at = Memo::new(move |_| {
         id.with_value(|id| app.open.plan.read().power_up.iter().position(|s| s.id == *id))
@@ -46,17 +54,14 @@ pub fn StepCard(
         <li
             class=text(class)
             data-step=id.get_value()
+            aria-posinset=place
+            aria-setsize=size
             data-standing=text(move || format!("{:?}", standing.get()).lower())
             aria-current=word(move || (standing.get() == Standing::Now).then_some("step"))
         >
             {piece(move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1)))}
             {piece(move || step.get().and_then(|s| s.hold_seconds).map(|s| view! { <HoldTimer id kept seconds=s/> }))}
-            <div class="step__readings">
-                {piece(move || {
-                    let readings = step.get().map(|s| s.readings).unwrap_or_default();
-                    readings.into_iter().map(|r| reading(id, kept, r)).collect_view()
-                })}
-            </div>
+            {readings_view(id, kept, step)}
             {piece(move || {
                 let found = step.get().and_then(|step| {
                     model::alarm(&step, &kept.read(), worked.study.read().as_ref().as_ref().ok())
@@ -65,6 +70,36 @@ pub fn StepCard(
             })}
             <Check id standing kept/>
         </li>
+    }
+}
+
+/// The fields for its readings.
+fn readings_view(id: StoredValue<String>, kept: Kept, step: Memo<Option<PowerStep>>) -> AnyView {
+    let all = Memo::new(move |_| step.get().map(|step| step.readings).unwrap_or_default());
+    let many = Memo::new(move |_| all.read().len() > WHOLE);
+    piece(move || {
+        if many.get() {
+            return many_readings(id, kept, all);
+        }
+        let shown = move || all.get().into_iter().map(|r| reading(id, kept, r)).collect_view();
+        view! { <div class="step__readings">{piece(shown)}</div> }
+    })
+}
+
+/// The same for a step that asks for one at every tube of a large set.
+fn many_readings(id: StoredValue<String>, kept: Kept, all: Memo<Vec<Reading>>) -> AnyView {
+    let places = Memo::new(move |_| (0..all.read().len()).collect::<Vec<usize>>());
+    let rows = LongRows::new(places, READING);
+    let row = move |at: usize| {
+        let asked = Memo::new(move |_| all.read().get(at).cloned());
+        view! {
+            <div class="step__reading">
+                {piece(move || asked.get().map(|asked| reading(id, kept, asked)))}
+            </div>
+        }
+    };
+    view! {
+        <div node_ref=rows.frame on:focusin=move |_| rows.look()>{rows.view(Gap::Block, row)}</div>
     }
 }
 

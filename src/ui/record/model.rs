@@ -11,6 +11,7 @@ use crate::sheet::Sheet;
 use crate::ui::fit::old::model::judgement;
 use crate::ui::words;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A row on a part.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,20 +47,42 @@ pub struct StepRow {
     pub readings: Vec<String>,
 }
 
-impl PartRow {
-    /// In the order of its fields.
-    pub fn into_cells(self) -> Vec<String> {
-        let Self { key, old, found, done, day, measured, note } = self;
-        vec![key, old, found.join("; "), done, day, measured, note]
+/// A row as its table shows it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What tells it from the others of its table.
+    pub key: String,
+    /// Its cells, in the order of the columns.
+    pub cells: Vec<String>,
+}
+
+impl From<PartRow> for Line {
+    fn from(row: PartRow) -> Self {
+        let PartRow { key, old, found, done, day, measured, note } = row;
+        Self {
+            key: key.clone(),
+            cells: vec![key, old, found.join("; "), done, day, measured, note],
+        }
     }
 }
 
-impl StepRow {
-    /// In the order of its fields, without the id.
-    pub fn into_cells(self) -> Vec<String> {
-        let Self { id: _, title, state, when, readings } = self;
-        vec![title, state.to_owned(), when, readings.join("; ")]
+impl From<LeftRow> for Line {
+    fn from(row: LeftRow) -> Self {
+        let LeftRow { key, old, why } = row;
+        Self { key: key.clone(), cells: vec![key, old, why] }
     }
+}
+
+impl From<StepRow> for Line {
+    fn from(row: StepRow) -> Self {
+        let StepRow { id, title, state, when, readings } = row;
+        Self { key: id, cells: vec![title, state.to_owned(), when, readings.join("; ")] }
+    }
+}
+
+/// Rows as their table shows them.
+pub fn lines<R: Into<Line>>(rows: Vec<R>) -> Arc<Vec<Line>> {
+    Arc::new(rows.into_iter().map(R::into).collect())
 }
 
 /// Rows on the parts of the plan that ask for work or on which something is
@@ -151,14 +174,6 @@ pub struct LeftRow {
     pub old: String,
     /// Why it was left.
     pub why: String,
-}
-
-impl LeftRow {
-    /// In the order of its fields.
-    pub fn into_cells(self) -> Vec<String> {
-        let Self { key, old, why } = self;
-        vec![key, old, why]
-    }
 }
 
 /// The parts that stay without work, and why.

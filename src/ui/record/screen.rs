@@ -1,17 +1,24 @@
 //! The record as one sheet of paper.
 
 use super::bench_rows::bench_rows;
-use super::model::{
-    LeftRow, PartRow, StepRow, judgements, left_rows, orphan_rows, part_rows, step_rows,
-};
+use super::model::{Line, judgements, left_rows, lines, orphan_rows, part_rows, step_rows};
 use super::sheets::{PaperPanel, Sheets, is_chosen};
 use crate::ui::kit::dynamic::{flag, piece};
-use crate::ui::kit::{Cautions, HazardList, WordTable};
+use crate::ui::kit::{Cautions, HazardList};
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::out;
 use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
+use std::sync::Arc;
+
+const PARTS: [&str; 7] = ["Part", "Old", "Found", "Done", "Day", "Measured", "Remark"];
+const LEFT: [&str; 3] = ["Part", "Mark", "Why it stays"];
+const STEPS: [&str; 4] = ["Step", "State", "When", "Readings"];
+
+/// About the height of a row, in CSS pixels, until some were drawn.
+const ROW: f64 = 42.0;
 
 /// What was found, what was fitted, what was left, how it came up.
 #[component]
@@ -26,25 +33,24 @@ pub fn RecordScreen() -> impl IntoView {
         )
     });
     let parts = Memo::new(move |_| {
-        part_rows(&app.open.record.read(), &app.open.plan.read(), &judged.read(), app.ahead)
+        let (record, plan) = (app.open.record.read(), app.open.plan.read());
+        lines(part_rows(&record, &plan, &judged.read(), app.ahead))
     });
-    let gone =
-        Memo::new(move |_| orphan_rows(&app.open.record.read(), &app.open.plan.read(), app.ahead));
+    let gone = Memo::new(move |_| {
+        let (record, plan) = (app.open.record.read(), app.open.plan.read());
+        lines(orphan_rows(&record, &plan, app.ahead))
+    });
     let bench = Memo::new(move |_| {
-        bench_rows(
-            &app.open.record.read(),
-            &app.open.sheet.read(),
-            &app.open.plan.read(),
-            app.ahead,
-        )
+        let (record, sheet) = (app.open.record.read(), app.open.sheet.read());
+        lines(bench_rows(&record, &sheet, &app.open.plan.read(), app.ahead))
     });
     let steps = move |before: bool| {
         Memo::new(move |_| {
-            step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead)
+            lines(step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead))
         })
     };
     let (before, after) = (steps(true), steps(false));
-    let left = Memo::new(move |_| left_rows(&app.open.record.read(), &app.open.plan.read()));
+    let left = Memo::new(move |_| lines(left_rows(&app.open.record.read(), &app.open.plan.read())));
     // The record alone, until more is asked for.
     let chosen = RwSignal::new(1_u8);
     let facts = Memo::new(move |_| {
@@ -78,25 +84,25 @@ pub fn RecordScreen() -> impl IntoView {
             <HazardList plan=app.open.plan/>
             <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Parts"</h3>
-                {piece(move || part_table("record-parts", parts.get()))}
+                {table("record-parts", &PARTS, parts)}
             </section>
             <section hidden=flag(move || gone.read().is_empty())>
                 <h3 class="record__title">"Noted on parts that are no longer on the sheet"</h3>
-                {piece(move || part_table("record-gone", gone.get()))}
+                {table("record-gone", &PARTS, gone)}
             </section>
             <section hidden=flag(move || left.read().is_empty())>
                 <h3 class="record__title">"Left as they were, and why"</h3>
-                {piece(move || left_table(left.get()))}
+                {table("record-left", &LEFT, left)}
             </section>
             <section hidden=flag(move || parts.read().is_empty())>
                 <h3 class="record__title">"Before power"</h3>
-                {piece(move || step_table("record-before", before.get()))}
+                {table("record-before", &STEPS, before)}
                 <h3 class="record__title">"Power-up"</h3>
-                {piece(move || step_table("record-steps", after.get()))}
+                {table("record-steps", &STEPS, after)}
             </section>
             <section hidden=flag(move || bench.read().is_empty())>
                 <h3 class="record__title">"Areas and cleaning"</h3>
-                {piece(move || step_table("record-bench", bench.get()))}
+                {table("record-bench", &STEPS, bench)}
             </section>
             <section hidden=flag(move || notes.read().is_empty())>
                 <h3 class="record__title">"Notes"</h3>
@@ -116,22 +122,49 @@ fn export() {
     out::export(app, bench, &record.name());
 }
 
-fn table(name: &'static str, columns: &[&str], rows: Vec<Vec<String>>) -> AnyView {
-    let columns = columns.iter().map(|&c| c.to_owned()).collect();
-    WordTable { name, columns, rows, ..WordTable::default() }.view()
+/// A table of the record: its name, its columns, its rows.
+fn table(
+    name: &'static str,
+    columns: &'static [&'static str],
+    lines: Memo<Arc<Vec<Line>>>,
+) -> AnyView {
+    let keys = Memo::new(move |_| lines.read().iter().map(|l| l.key.clone()).collect::<Vec<_>>());
+    let rows = LongRows::new(keys, ROW);
+    let heads = columns.iter().map(|column| view! { <th scope="col">{*column}</th> });
+    let row = move |key: String| {
+        let number = rows.number(&key, 2);
+        let name = key.clone();
+        let cells = Memo::new(move |_| {
+            let lines = lines.read();
+            lines.iter().find(|l| l.key == key).map(|l| l.cells.clone()).unwrap_or_default()
+        });
+        view! {
+            <tr data-row=name aria-rowindex=number>
+                {piece(move || cells_view(columns, cells.get()))}
+            </tr>
+        }
+    };
+    view! {
+        <table
+            class="table table--record"
+            class:table--long=move || rows.is_long()
+            data-table=name
+            aria-rowcount=rows.total(1)
+        >
+            <thead><tr aria-rowindex="1">{heads.collect_view()}</tr></thead>
+            <tbody node_ref=rows.frame>{rows.view(Gap::Row, row)}</tbody>
+        </table>
+    }
+    .into_any()
 }
 
-fn part_table(name: &'static str, rows: Vec<PartRow>) -> AnyView {
-    let columns = ["Part", "Old", "Found", "Done", "Day", "Measured", "Remark"];
-    table(name, &columns, rows.into_iter().map(PartRow::into_cells).collect())
-}
-
-fn left_table(rows: Vec<LeftRow>) -> AnyView {
-    let columns = ["Part", "Mark", "Why it stays"];
-    table("record-left", &columns, rows.into_iter().map(LeftRow::into_cells).collect())
-}
-
-fn step_table(name: &'static str, rows: Vec<StepRow>) -> AnyView {
-    let columns = ["Step", "State", "When", "Readings"];
-    table(name, &columns, rows.into_iter().map(StepRow::into_cells).collect())
+fn cells_view(columns: &'static [&'static str], cells: Vec<String>) -> AnyView {
+    let cells = columns.iter().zip(cells).enumerate().map(|(at, (column, words))| {
+        if at == 0 {
+            view! { <th scope="row" data-label=*column>{words}</th> }
+        } else {
+            view! { <td data-label=*column>{words}</td> }
+        }
+    });
+    cells.collect_view()
 }

@@ -7,6 +7,7 @@ use super::widget::{Kind, NO_TEXT, Setting, Widget};
 use crate::ui::leptos::prelude::{RenderEffect, document};
 use crate::ui::leptos::web_sys::{Element, HtmlElement, HtmlInputElement};
 use std::cell::RefCell;
+use std::collections::HashMap;
 use std::rc::Rc;
 use wasm_bindgen::JsCast;
 
@@ -78,7 +79,22 @@ impl LiveElement {
     }
 }
 
-fn make(fixed: &str, is_svg: bool) -> Element {
+thread_local! {
+    /// One of each element with what never changes on it, by where its
+    /// description lies: the browser copies one faster than it is told all of it.
+    static MADE: RefCell<HashMap<*const u8, Element>> = RefCell::default();
+}
+
+fn make(fixed: &'static str, is_svg: bool) -> Element {
+    let copy = |element: &Element| element.clone_node().ok()?.dyn_into().ok();
+    MADE.with_borrow_mut(|made| {
+        let first = made.entry(fixed.as_ptr()).or_insert_with(|| describe(fixed, is_svg));
+        // An element can be copied.
+        copy(first).unwrap_or_else(|| describe(fixed, is_svg))
+    })
+}
+
+fn describe(fixed: &str, is_svg: bool) -> Element {
     let mut words = fixed.split(SEPARATOR);
     let tag = words.next().unwrap_or_default();
     let made = if is_svg {

@@ -10,6 +10,7 @@ use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{Field, TextField, Workings, arrows};
 use crate::ui::leads::model::step;
 use crate::ui::leptos::ev::KeyboardEvent;
+use crate::ui::long::{Gap, LongRows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
@@ -20,6 +21,9 @@ type Chosen = RwSignal<Option<String>>;
 type Open = Memo<Option<String>>;
 
 const READING: &str = "wiring-reading";
+
+/// About the height of a tube's table, in CSS pixels, until some were drawn.
+const STATION: f64 = 440.0;
 
 /// The check.
 #[component]
@@ -301,8 +305,23 @@ pub fn WiringChart(
     #[prop(into)]
     choose: Callback<String>,
 ) -> impl IntoView {
-    let stations = chart.stations().iter().map(|s| station_view(&chart, s, choose)).collect_view();
-    view! { <div class="wiring" data-chart="wiring">{stations}</div> }
+    let shown = chart.clone();
+    let keys = Memo::new(move |_| (0..shown.stations().len()).collect::<Vec<_>>());
+    let rows = LongRows::new(keys, STATION);
+    let station = move |at: usize| {
+        chart.stations().get(at).map_or(().into_any(), |s| station_view(&chart, s, choose))
+    };
+    view! {
+        <div
+            class="wiring"
+            class:wiring--long=move || rows.is_long()
+            data-chart="wiring"
+            node_ref=rows.frame
+            on:focusin=move |_| rows.look()
+        >
+            {rows.view(Gap::Block, station)}
+        </div>
+    }
 }
 
 fn station_view(chart: &Chart, station: &Station, choose: Callback<String>) -> AnyView {

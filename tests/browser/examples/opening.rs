@@ -1,9 +1,12 @@
-//! How long the app takes to open, what it holds after an hour of editing, and
-//! how long lists behave, in Chromium. Run by `make bench`; it prints each
-//! figure beside its budget and judges nothing.
+//! How long the app takes to open, and what it holds after an hour of editing,
+//! in Chromium. Run by `make bench`; it prints each figure beside its budget and
+//! judges nothing.
 
 use firstglow_browser_tests::{App, Browser, run};
 use serde_json::{Value, json};
+
+#[path = "../../../benches/made/mod.rs"]
+mod made;
 
 /// An hour at the bench: a keystroke a second, and another screen each minute.
 const STROKES: usize = 3_600;
@@ -34,21 +37,6 @@ const TYPE: &str = "
             await frame();
         }
     })().then(() => done(null));";
-
-/// Scrolls through the page and gives the longest time between two frames.
-const SCROLL: &str = "
-    const done = arguments[arguments.length - 1];
-    (async () => {
-        let last = performance.now(), longest = 0;
-        for (let i = 0; i < 60; i++) {
-            window.scrollBy(0, 400);
-            await new Promise(requestAnimationFrame);
-            const now = performance.now();
-            longest = Math.max(longest, now - last);
-            last = now;
-        }
-        return longest;
-    })().then(done);";
 
 fn row(what: &str, figure: f64, unit: &str, budget: &str) {
     println!("{what:<52} {figure:>9.1} {unit:<3} {budget}");
@@ -85,16 +73,6 @@ async fn megabytes(browser: &Browser) -> (f64, f64, f64) {
     (heap / million, wasm / million, nodes["nodes"].as_f64().unwrap_or(f64::NAN))
 }
 
-fn sheet(parts: usize) -> String {
-    let lines = (1..=parts).map(|n| match n % 3 {
-        0 => format!("R{n} 470K 1/2 W n{n} to B1\n"),
-        1 => format!("C{n} .05 400 V paper n{n} to B-\n"),
-        _ => format!("C{n} .01 mfd 600 V paper coupling n{n} to n{}\n", n - 1),
-    });
-    let head = "set Timed\nmains 117 V 60 Hz, 35 W\nsupply series-string\n".to_owned();
-    std::iter::once(head).chain(lines).chain(["# x".to_owned()]).collect()
-}
-
 async fn opening(browser: &Browser) {
     let watch = json!({ "source": WATCH });
     browser.devtools("Page.addScriptToEvaluateOnNewDocument", watch).await;
@@ -116,7 +94,7 @@ async fn memory(browser: &Browser) {
     let app = App::on(browser, browser.page());
     browser.open().await;
     app.begin("blank").await;
-    app.write(&sheet(60)).await;
+    app.write(&format!("{}\n# x", made::stages(60))).await;
     app.saved().await;
     let before = megabytes(browser).await;
     for at in 0..SCREENS {
@@ -133,42 +111,10 @@ async fn memory(browser: &Browser) {
     row("nodes of the page, after", after.2, "", "no growth past 1000");
 }
 
-/// Clicks something and gives the time until the frame after the one in which
-/// something else is on the page.
-const CLICK: &str = "
-    const [what, awaited, done] = arguments;
-    const start = performance.now();
-    document.querySelector(what).click();
-    const look = () => requestAnimationFrame(() => document.querySelector(awaited)
-        ? requestAnimationFrame(() => done(performance.now() - start)) : look());
-    look();";
-
-async fn long_lists(browser: &Browser) {
-    let app = App::on(browser, browser.page());
-    for (parts, budget) in [(300, "100"), (1_000, "100"), (10_000, "1000")] {
-        app.write(&sheet(parts)).await;
-        app.saved().await;
-        let opened = [json!("[data-stage=plan] a"), json!("[data-table=plan] [data-part]")];
-        let time = waited(browser, CLICK, opened.to_vec()).await;
-        row(&format!("opening the plan of {parts} parts"), time, "ms", budget);
-        let longest = waited(browser, SCROLL, vec![]).await;
-        row(&format!("longest frame scrolling it, {parts} parts"), longest, "ms", "34");
-        app.stage("parts").await;
-        let table = "[data-control=parts-view] label:last-child input";
-        let opened = [json!(table), json!("[data-table=parts] [data-row]")];
-        let time = waited(browser, CLICK, opened.to_vec()).await;
-        row(&format!("opening the table of {parts} parts"), time, "ms", budget);
-        let longest = waited(browser, SCROLL, vec![]).await;
-        row(&format!("longest frame scrolling it, {parts} parts"), longest, "ms", "34");
-        browser.js("document.querySelector('[data-control=parts-view] input').click()").await;
-    }
-}
-
 fn main() {
     println!("{:<52} {:>9} {:<3} budget", "", "measured", "");
     run(async |browser| {
         opening(browser).await;
         memory(browser).await;
-        long_lists(browser).await;
     });
 }

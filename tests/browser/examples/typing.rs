@@ -53,14 +53,29 @@ const MEASURE: &str = "
     const done = arguments[arguments.length - 1];
     run().then(done, e => done(String(e)));";
 
+/// The lengths of sheets measured, with the strokes and the milliseconds that
+/// the plan may take.
+const LENGTHS: [(usize, usize, Option<u32>); 6] = [
+    (7, 25, None),
+    (60, 25, Some(4)),
+    (100, 25, None),
+    (300, 25, None),
+    (1_000, 25, Some(16)),
+    (10_000, 7, None),
+];
+
+/// The milliseconds for which a keystroke may keep the page from answering: a
+/// frame of a sixtieth of a second.
+const FRAME: f64 = 1000.0 / 60.0;
+
 fn main() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("blank").await;
         println!("milliseconds; the middle of the strokes where nothing else is said");
-        println!("  parts   read   plan   plan, least   blocked   painted");
-        let mut plans = Vec::new();
-        for (parts, strokes) in [(7, 25), (60, 25), (100, 25), (300, 25), (1000, 25), (10_000, 7)] {
+        println!("  parts   read   plan   plan, least (budget)   blocked (budget)   painted");
+        let mut grown = Vec::new();
+        for (parts, strokes, budget) in LENGTHS {
             app.write(&made::stages(parts)).await;
             app.saved().await;
             let client = browser.client();
@@ -68,18 +83,23 @@ fn main() {
                 .execute_async(MEASURE, vec![json!(strokes)])
                 .await
                 .expect("the page answers");
-            let ms = |at: usize| times[at].as_f64().unwrap_or(f64::NAN);
+            let [least, read, plan, blocked, painted] =
+                [0, 1, 2, 3, 4].map(|at: usize| times[at].as_f64().unwrap_or(f64::NAN));
+            let budget = budget.map(|ms| format!("({ms})")).unwrap_or_default();
             println!(
-                "{parts:>7} {:>6.1} {:>6.1} {:>13.1} {:>9.1} {:>9.1}",
-                ms(1),
-                ms(2),
-                ms(0),
-                ms(3),
-                ms(4)
+                "{parts:>7} {read:>6.1} {plan:>6.1} {least:>13.1} {budget:>8} {blocked:>9.1} \
+                 ({FRAME:>6.1}) {painted:>9.1}"
             );
-            plans.push(ms(0));
+            grown.push([read, least, painted]);
         }
-        let exponent = (plans[5] / plans[2]).log10() / 2.0;
-        println!("the plan grows as parts to the power {exponent:.2} from 100 to 10,000");
+        for (at, what) in ["reading", "the plan", "keystroke to paint"].into_iter().enumerate() {
+            let power =
+                |from: usize, decades: f64| (grown[5][at] / grown[from][at]).log10() / decades;
+            println!(
+                "{what} grows as parts to the power {:.2} from 100 to 10,000, {:.2} from 1,000",
+                power(2, 2.0),
+                power(4, 1.0)
+            );
+        }
     });
 }

@@ -143,7 +143,7 @@ fn a_skipped_step_says_so_on_the_record() {
         app.page.click(Role::Button, "Skip; the record will say so").await;
         app.page.shows("Skipped, ").await;
         app.stage("record").await;
-        let row = app.page.data("row", "Look it over").await;
+        let row = app.page.data("row", "look").await;
         app.page.within(row).shows("Skipped").await;
     });
 }

@@ -5,7 +5,7 @@ use super::notes::{Assumed, Trouble};
 use super::tube::TubeSheet;
 use crate::ui::charts::tubes;
 use crate::ui::kit::dynamic::{each, flag, piece};
-use crate::ui::leptos::ev;
+use crate::ui::kit::printing;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
@@ -90,16 +90,4 @@ fn Picker(
             {each(move || all.get(), item)}
         </fieldset>
     }
-}
-
-/// Whether the page is on its way to paper.
-fn printing() -> RwSignal<bool> {
-    let printing = RwSignal::new(false);
-    let before = window_event_listener(ev::beforeprint, move |_| printing.set(true));
-    let after = window_event_listener(ev::afterprint, move |_| printing.set(false));
-    on_cleanup(move || {
-        before.remove();
-        after.remove();
-    });
-    printing
 }

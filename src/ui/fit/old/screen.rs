@@ -6,15 +6,16 @@ use crate::bench::reading;
 use crate::letters::Letters;
 use crate::plan::types::PlannedPart;
 use crate::sheet::part::PartKind;
-use crate::ui::kit::dynamic::{each, flag, piece, text};
+use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{DecisionMark, Field, SelectField, TextField, Workings};
+use crate::ui::long::{Gap, GoTo, LongRows};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
-/// So many parts are drawn at first; the rest on demand.
-const AT_FIRST: usize = 200;
+/// About the height of a row, in CSS pixels, until some were drawn.
+const ROW: f64 = 66.0;
 
 type Readings = Memo<BTreeMap<String, String>>;
 
@@ -24,14 +25,10 @@ pub fn OldPartsView() -> impl IntoView {
     let app = app();
     let listed = RwSignal::new(Listed::ToTest);
     let all = move |which| keys(&app.open.plan.read(), &app.open.record.read(), which);
-    let limit = RwSignal::new(AT_FIRST);
-    let shown = move || {
-        let mut keys = all(listed.get());
-        keys.truncate(limit.get());
-        keys
-    };
-    let more = Memo::new(move |_| all(listed.get()).len() > limit.get());
-    let is_empty = Memo::new(move |_| all(listed.get()).is_empty());
+    let shown = Memo::new(move |_| all(listed.get()));
+    let is_empty = Memo::new(move |_| shown.read().is_empty());
+    let rows = LongRows::new(shown, ROW);
+    let opened = RwSignal::new(HashSet::new());
     let choices = Listed::ALL
         .map(|choice| {
             view! {
@@ -62,15 +59,10 @@ pub fn OldPartsView() -> impl IntoView {
             {choices}
         </fieldset>
         <p class="sheet__empty" hidden=flag(move || !is_empty.get())>"No parts of this kind."</p>
-        <ul class="old">{each(shown, |key| view! { <OldPart key/> }.into_any())}</ul>
-        <button
-            class="button no-print"
-            type="button"
-            hidden=flag(move || !more.get())
-            on:click=move |_| limit.update(|n| *n += AT_FIRST)
-        >
-            "Show more parts"
-        </button>
+        <GoTo keys=shown on_go=Callback::new(move |key: String| rows.go_to(&key))/>
+        <ul class="old" node_ref=rows.frame on:focusin=move |_| rows.look()>
+            {rows.view(Gap::Item, move |key| view! { <OldPart key rows opened/> })}
+        </ul>
     }
 }
 
@@ -125,11 +117,29 @@ fn keep(all: &mut BTreeMap<String, String>, key: &str, text: String) {
 fn OldPart(
     /// The key of the part.
     key: String,
+    /// The rows it is of.
+    rows: LongRows<String>,
+    /// The keys of those that are open: they stay so while they are out of view.
+    opened: RwSignal<HashSet<String>>,
 ) -> impl IntoView {
     let app = app();
-    let open = RwSignal::new(false);
     let id = format!("old-{}", key.replace('/', "-"));
     let name = key.clone();
+    let (place, size) = (rows.number(&key, 1), rows.total(0));
+    let open = {
+        let key = key.clone();
+        Memo::new(move |_| opened.read().contains(&key))
+    };
+    let turn = {
+        let key = key.clone();
+        move |_| {
+            opened.update(|opened| {
+                if !opened.remove(&key) {
+                    opened.insert(key.clone());
+                }
+            });
+        }
+    };
     let key = StoredValue::new(key);
     let part = Memo::new(move |_| {
         key.with_value(|key| app.open.plan.read().parts.iter().find(|p| p.key == *key).cloned())
@@ -156,13 +166,18 @@ fn OldPart(
     let word = move || found.read().as_ref().map_or("", |f| f.good.word());
     let sentence = move || found.read().as_ref().map(|f| f.sentence.clone());
     view! {
-        <li class="old__part" data-part=name.clone()>
+        <li
+            class="old__part"
+            data-part=name.clone()
+            aria-posinset=place
+            aria-setsize=size
+        >
             <button
                 class="old__open"
                 type="button"
                 aria-expanded=text(move || open.get().to_string())
                 aria-controls=id.clone()
-                on:click=move |_| open.update(|o| *o = !*o)
+                on:click=turn
             >
                 <b class="old__name">{name.clone()}</b>
                 {piece(summary)}
