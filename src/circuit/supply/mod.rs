@@ -32,6 +32,8 @@ mod couple;
 mod filter;
 mod held;
 mod pair;
+mod period;
+mod pulse;
 mod steady;
 
 pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
@@ -177,7 +179,7 @@ impl Supply {
     /// When a value is unusable.
     pub fn surge_amps(&self) -> Result<f64, SupplyError> {
         self.check(Load::amps(0.0))?;
-        Ok(steady::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
+        Ok(pulse::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
     }
 
     fn check(&self, load: Load) -> Result<(), SupplyError> {
