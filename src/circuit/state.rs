@@ -3,6 +3,7 @@
 //! Limits: the supplies are solved one after the other, so a set with several
 //! is exact only where they do not load each other.
 
+mod held;
 mod taken;
 
 pub use taken::Taken;
@@ -12,10 +13,11 @@ use super::law::Law;
 use super::model::{Assumption, Model, View};
 use super::netlist::{ElementId, Netlist, Terminals};
 use super::solver::{Options, RegulatorTube, Solution, SolveError, Solver, settle};
-use super::supply::{Agreed, ChokeInput, CoupledError, Near, Section, Steady, couple_near};
+use super::supply::{Agreed, ChokeInput, CoupledError, Duty, Near, Section, Steady, couple_near};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
+use held::Held;
 use std::collections::HashSet;
 use thiserror::Error;
 
@@ -57,6 +59,9 @@ pub struct FedState {
     pub amps: f64,
     /// The steady state, of a capacitor input.
     pub steady: Option<Steady>,
+    /// What both capacitors of a doubler bear, in the order of
+    /// [`super::supply::Supply::farads`].
+    pub duties: Option<[Duty; 2]>,
     /// How supply and circuit came to agree: [`Agreed::slope`].
     slope: f64,
 }
@@ -116,6 +121,7 @@ pub struct Set<'a> {
     pub feeds: Vec<Feed>,
     /// The source that stands for the output of each supply.
     pub sources: Vec<Option<ElementId>>,
+    held: Vec<Option<Held>>,
     regulators: Vec<(usize, RegulatorTube)>,
     has_battery: bool,
 }
@@ -126,12 +132,13 @@ impl<'a> Set<'a> {
         let mut running = Model::of(sheet, wiring, View::Running);
         let feeds = feed::find(sheet, wiring, &running);
         let sources = feeds.iter().map(|feed| source(&mut running, feed)).collect();
+        let held = feeds.iter().map(|feed| Held::add(&mut running, feed)).collect();
         let regulators = add_regulators(&mut running, sheet);
         let has_battery = sheet
             .parts
             .iter()
             .any(|p| p.kind == crate::sheet::part::PartKind::Battery && p.rating.is_some());
-        Self { sheet, wiring, running, feeds, sources, regulators, has_battery }
+        Self { sheet, wiring, running, feeds, sources, held, regulators, has_battery }
     }
 
     /// Everything taken for want of a figure.
@@ -191,6 +198,9 @@ impl<'a> Set<'a> {
                 |part: usize| feed.devices.iter().all(|d| self.running.devices[*d].part == part);
             if matches!(tubes, Tubes::Without(part) if pulled(part)) {
                 net.open(source);
+                if let Some(held) = self.held[index] {
+                    held.open(&mut net);
+                }
                 continue;
             }
             let _ = net.set_source(source, feed.supply.no_load_volts() * line * 0.85);
@@ -272,7 +282,10 @@ impl<'a> Set<'a> {
             couple_near(solver, net, element, &supply, None, &options, near)?;
         let amps = solution.amps(net, element);
         let (volts, steady) = (steady.volts, Some(steady));
-        let fed = FedState { feed: index, volts, amps, steady, slope };
+        let fed = FedState { feed: index, volts, amps, steady, duties: None, slope };
+        if supply.topology.is_doubler() {
+            return self.hold(solver, net, &supply, (solution, fed));
+        }
         Ok((solution, fed))
     }
 
@@ -309,7 +322,8 @@ impl<'a> Set<'a> {
             solution = solver.solve(net, &options, Some(&solution))?;
         }
         let amps = solution.amps(net, element);
-        Ok((solution, FedState { feed: index, volts, amps, steady: None, slope: -1.0 }))
+        let fed = FedState { feed: index, volts, amps, steady: None, duties: None, slope: -1.0 };
+        Ok((solution, fed))
     }
 }
 

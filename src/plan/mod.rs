@@ -21,6 +21,7 @@ pub mod check;
 pub mod cleaning;
 pub mod context;
 pub mod dielectric;
+pub mod doubler;
 pub mod fit;
 pub mod group;
 pub mod hazard;

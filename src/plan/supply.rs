@@ -8,7 +8,7 @@
 //! let header = Header { supply: Some(SupplyKind::SeriesString), ..Header::default() };
 //! let sheet = Sheet { header, ..Sheet::default() };
 //! let points = Points::of(&sheet, &Wiring::of(&sheet), &[]);
-//! let supply = Supply::of(&sheet, &points);
+//! let supply = Supply::of(&sheet, &points, &[]);
 //! assert_eq!(supply.line_connected, Some(true));
 //! assert!((supply.no_load_v.unwrap() - 176.8).abs() < 0.1); // √2 × 125 V
 //! ```
@@ -18,6 +18,7 @@
 
 use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
+use crate::circuit::feed::Feed;
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::points::{Points, Traits};
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
@@ -91,8 +92,8 @@ const NO_LOAD: Source = Source::arithmetic(
 );
 
 impl Supply {
-    /// Reads the supply of a sheet.
-    pub fn of(sheet: &Sheet, points: &Points) -> Self {
+    /// Reads the supply of a sheet, whose wiring shows `feeds`.
+    pub fn of(sheet: &Sheet, points: &Points, feeds: &[Feed]) -> Self {
         let mut finding = SupplyFinding::default();
         let tube = rectifier_tubes(sheet).next();
         let kind = kind(sheet, tube.map(|(_, t)| t), &mut finding);
@@ -110,7 +111,7 @@ impl Supply {
             first_limit: first_limit(sheet),
             no_load_v: None,
             plate_v: None,
-            rectification: sheet.header.rectification,
+            rectification: rectification(sheet, feeds, &mut finding),
             line_connected,
             hot_chassis: line_connected == Some(true)
                 && points.tied(Traits::CHASSIS, Traits::B_MINUS)
@@ -154,7 +155,9 @@ impl Supply {
             _ => return,
         };
         if doubled {
-            inputs.push(input("doubler", "2 times", Basis::Stated));
+            let stated = sheet.header.rectification == Some(Rectification::Doubler);
+            let basis = if stated { Basis::Stated } else { Basis::Placed };
+            inputs.push(input("doubler", "2 times", basis));
         }
         let peak = SQRT_2 * plate_v * times;
         self.plate_v = Some(plate_v);
@@ -235,6 +238,27 @@ fn kind(
         return Some(Finding { value: SupplyKind::SeriesString, basis: Basis::Inferred });
     }
     None
+}
+
+/// How the rectifier works: as stated, or a doubler by the wiring.
+fn rectification(
+    sheet: &Sheet,
+    feeds: &[Feed],
+    finding: &mut SupplyFinding,
+) -> Option<Rectification> {
+    let stated = sheet.header.rectification;
+    let wired = !feeds.is_empty() && feeds.iter().all(|f| f.supply.topology.is_doubler());
+    if !wired {
+        return stated;
+    }
+    if stated.is_some_and(|stated| stated != Rectification::Doubler) {
+        finding.assumed.push(
+            "The rectifiers are wired as a voltage doubler, whatever the supply line says: taken \
+             as one."
+                .to_owned(),
+        );
+    }
+    Some(Rectification::Doubler)
 }
 
 /// Nameplate and highest line.

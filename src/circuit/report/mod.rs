@@ -17,6 +17,7 @@
 //! in the name.
 
 mod bands;
+mod doubler;
 mod fall;
 mod leakage;
 pub(super) mod resistance;
@@ -189,9 +190,31 @@ pub struct SupplyReport {
     pub max_inverse_v: Option<f64>,
     /// Amperes of the first pulse when switched on warm at the crest.
     pub surge_a: Option<f64>,
+    /// What the capacitors of a doubler bear; empty of other supplies.
+    pub doubled: Vec<DutyReport>,
     /// Volts by the line, the lowest first: what comes at a part of the nominal
     /// line with every cathode warm.
     pub by_line: Vec<AtLine>,
+}
+
+/// A capacitor of a doubler at work, at the nominal line but for `no_load_v`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DutyReport {
+    /// Its key.
+    pub key: String,
+    /// `series` (between the source and the rectifiers) or `output` of a
+    /// half-wave doubler, `upper` or `lower` of a full-wave one.
+    pub place: String,
+    /// Mean volts.
+    pub volts: f64,
+    /// Least volts within the cycle.
+    pub least_v: f64,
+    /// Most volts within the cycle.
+    pub most_v: f64,
+    /// Volts without load at the high line: one crest, or both.
+    pub no_load_v: f64,
+    /// Its ripple current, effective milliamperes.
+    pub ripple_ma: f64,
 }
 
 /// A supply at a part of the nominal line.

@@ -34,6 +34,7 @@ mod held;
 mod pair;
 mod period;
 mod pulse;
+mod stack;
 mod steady;
 
 pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
@@ -41,6 +42,7 @@ pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
 pub use held::Held;
 
 use super::law::Law;
+pub use stack::Duty;
 pub use steady::Steady;
 
 /// How the rectifiers are joined.
@@ -184,7 +186,7 @@ impl Supply {
 
     fn check(&self, load: Load) -> Result<(), SupplyError> {
         let above_zero = |value: f64| value > 0.0 && value.is_finite();
-        let doubler = self.topology.multiple() > 1.0;
+        let doubler = self.topology.is_doubler();
         for (good, what) in [
             (above_zero(self.peak_volts), "a voltage"),
             (above_zero(self.hertz), "a frequency"),

@@ -46,6 +46,15 @@ pub(super) struct Equations {
     law: Law,
 }
 
+impl Equations {
+    /// Volts a second of both states while `amps` pass a branch.
+    pub fn rates(&self, state: Pair, branch: usize, amps: f64) -> Pair {
+        let own = apply(self.a, state);
+        let charges = self.branches[branch].map_or([0.0; 2], |branch| branch.charges);
+        std::array::from_fn(|i| own[i] + self.c[i] + charges[i] * amps)
+    }
+}
+
 pub(super) fn equations(supply: &Supply, load: Load) -> Equations {
     let [c1, c2] = supply.farads;
     let (g, i) = (load.siemens, load.amps);
