@@ -69,7 +69,8 @@ pub fn plan(sheet: &Sheet) -> Plan {
     let power_up = power_up::power_up(sheet, &parts, &context);
     let Context { supply, circuit, .. } = context;
     let notes = notes::notes(sheet, &supply, of_parts, &circuit);
-    let supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    let mut supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    supply.working.extend(supply::workings(&supply.supplies));
     Plan { parts, groups, hazards, power_up, notes, supply, circuit: Circuit::of(circuit) }
 }
 

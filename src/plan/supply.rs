@@ -16,12 +16,17 @@
 //! Limits: no winding resistance, no load. Without a described supply the
 //! peak is not known and ratings follow the old marks.
 
+mod at_work;
+mod winding;
+
+pub use at_work::workings;
+
 use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
 use crate::circuit::feed::Feed;
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::points::{Points, Traits};
-use crate::sheet::part::{Make, Part, PartKind, WindingKind};
+use crate::sheet::part::{Make, Part, PartKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
 use crate::trade::limits::TOUCH_LIMIT_A;
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
@@ -29,6 +34,7 @@ use crate::trade::rectifier::{self, RectifierTube};
 use crate::trade::source::Source;
 use rust_decimal::Decimal;
 use std::f64::consts::SQRT_2;
+use winding::{Winding, winding};
 
 /// The rectifier that starts the supply.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,13 +80,6 @@ pub struct Supply {
     pub cord: Option<Cord>,
     /// What screens and paper show.
     pub finding: SupplyFinding,
-}
-
-/// The winding that feeds the rectifier.
-struct Winding {
-    whole_v: f64,
-    tapped: bool,
-    primary_v: Option<f64>,
 }
 
 const HIGH_LINE_US: Source =
@@ -362,31 +361,6 @@ fn line_connected(
         None if cord => Some(true),
         None => None,
     }
-}
-
-/// The high-voltage winding: the `supply` line, else the power transformer's
-/// highest secondary.
-fn winding(sheet: &Sheet) -> Option<Winding> {
-    let power = sheet.parts.iter().find(|p| is_power_transformer(p));
-    let primary_v = power
-        .and_then(|p| p.windings.iter().find(|w| w.kind == WindingKind::Primary))
-        .and_then(|w| w.volts)
-        .map(Voltage::to_f64)
-        .filter(|v| *v > 0.0);
-    if let Some(whole) = sheet.header.secondary {
-        let tapped = sheet.header.centre_tapped;
-        return Some(Winding { whole_v: whole.to_f64(), tapped, primary_v });
-    }
-    // `325-0-325 V` on the transformer's own line, no winding named.
-    if let Some(whole) = power.filter(|p| p.rating_ac).and_then(|p| p.rating) {
-        return Some(Winding { whole_v: whole.to_f64(), tapped: true, primary_v });
-    }
-    let secondaries = sheet.parts.iter().filter(|p| is_power_transformer(p)).flat_map(|p| {
-        p.windings.iter().filter(|w| w.kind == WindingKind::Secondary && w.volts.is_some())
-    });
-    let highest = secondaries.max_by_key(|w| w.volts)?;
-    let whole_v = highest.volts?.to_f64();
-    Some(Winding { whole_v, tapped: highest.tap.is_some(), primary_v })
 }
 
 fn touch_limit(sheet: &Sheet) -> Finding<f64> {

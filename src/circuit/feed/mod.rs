@@ -8,6 +8,7 @@
 //! also those of the half-wave doublers.
 
 mod cascade;
+mod choke;
 mod reach;
 
 use super::law::Law;
@@ -39,8 +40,8 @@ pub struct Feed {
     pub second: Vec<usize>,
     /// The doubler's capacitor that no direct current fixes, if it is one.
     pub held: Option<Hold>,
-    /// The choke, by its part's index, where the filter begins with one.
-    pub choke: Option<usize>,
+    /// The choke, where the filter begins with one.
+    pub choke: Option<Choke>,
     /// Effective volts of the source, of one half where it is tapped, behind
     /// lamps and heater sections that are warm.
     pub source_rms: f64,
@@ -62,6 +63,21 @@ pub struct Hold {
     /// Its end on the source and the source's other end, which the source
     /// joins for direct current.
     pub source: Option<(NodeIndex, NodeIndex)>,
+}
+
+/// A choke that the filter begins with, and the capacitor after it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choke {
+    /// Its part's index.
+    pub part: usize,
+    /// Its inductance.
+    pub henries: f64,
+    /// Ohms of its winding.
+    pub ohms: f64,
+    /// Farads from its far end to the supply's return.
+    pub farads: f64,
+    /// The capacitors that are these, by their part's index.
+    pub capacitors: Vec<usize>,
 }
 
 /// The most supplies that are computed: no set has as many.
@@ -247,7 +263,11 @@ impl Finder<'_> {
         let source = &self.sources.all[reached.source];
         let thevenin = self.sources.thevenin(reached, found.share);
         let [one, two] = found.stores;
-        let choke = if one.farads < LEAST_FARADS { self.choke(found.output) } else { None };
+        let choke = if one.farads < LEAST_FARADS {
+            self.choke(found.output, found.back, &mut assumed)
+        } else {
+            None
+        };
         let short = match found.topology {
             Topology::DoublerHalfWave => two.farads < LEAST_FARADS,
             _ => one.farads < LEAST_FARADS && choke.is_none(),
@@ -319,19 +339,6 @@ impl Finder<'_> {
             }
         }
         store
-    }
-
-    /// A coil that meets the output.
-    fn choke(&self, output: NodeIndex) -> Option<usize> {
-        use crate::sheet::part::PartKind;
-        let at = self.running.node(output);
-        self.sheet.parts.iter().position(|part| {
-            part.kind == PartKind::Coil
-                && self
-                    .wiring
-                    .leads(part)
-                    .is_some_and(|(a, b)| self.running.node(a) == at || self.running.node(b) == at)
-        })
     }
 }
 

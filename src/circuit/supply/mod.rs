@@ -28,6 +28,7 @@
 //! inductance and the transformer's saturation are left out. Both sides of a
 //! full-wave supply are equal.
 
+mod choke;
 mod couple;
 mod filter;
 mod held;
@@ -37,8 +38,9 @@ mod pulse;
 mod stack;
 mod steady;
 
-pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
-pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
+pub use choke::{ChokeInput, ChokeSteady};
+pub use couple::{Agreed, CoupledError, Near, agree_near, couple, couple_near};
+pub use filter::{Section, critical_henries};
 pub use held::Held;
 
 use super::law::Law;

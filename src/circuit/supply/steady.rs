@@ -45,7 +45,8 @@ pub struct Steady {
     pub mean_amps: f64,
     /// Root mean square amperes into the first capacitor.
     pub capacitor_rms_amps: f64,
-    /// Volts of the capacitors where a period begins: a neighbouring search may
+    /// Volts of the capacitors where a period begins, of a choke input the
+    /// choke's amperes and its capacitor's volts: a neighbouring search may
     /// start there.
     pub state: [f64; 2],
     /// Periods integrated at full fineness.
@@ -118,25 +119,33 @@ fn first_guess(supply: &Supply, load: Load) -> Pair {
 
 fn unloaded(supply: &Supply) -> Steady {
     let volts = supply.no_load_volts();
-    Steady {
-        volts,
-        extremes: (volts, volts),
-        ripple_peak_to_peak: 0.0,
-        ripple_rms: 0.0,
-        ripple_fundamental: 0.0,
-        ripple_hertz: supply.hertz * supply.topology.pulses(),
-        peak_amps: 0.0,
-        rms_amps: 0.0,
-        source_rms_amps: 0.0,
-        source_watts: 0.0,
-        mean_amps: 0.0,
-        capacitor_rms_amps: 0.0,
-        state: match supply.topology {
-            Topology::DoublerHalfWave => [volts / 2.0, volts],
-            Topology::DoublerFullWave => [volts / 2.0; 2],
-            _ => [volts; 2],
-        },
-        periods: 0,
+    let state = match supply.topology {
+        Topology::DoublerHalfWave => [volts / 2.0, volts],
+        Topology::DoublerFullWave => [volts / 2.0; 2],
+        _ => [volts; 2],
+    };
+    Steady::at_rest(volts, supply.hertz * supply.topology.pulses(), state)
+}
+
+impl Steady {
+    /// Volts that nothing is taken from.
+    pub(super) const fn at_rest(volts: f64, ripple_hertz: f64, state: Pair) -> Self {
+        Self {
+            volts,
+            extremes: (volts, volts),
+            ripple_peak_to_peak: 0.0,
+            ripple_rms: 0.0,
+            ripple_fundamental: 0.0,
+            ripple_hertz,
+            peak_amps: 0.0,
+            rms_amps: 0.0,
+            source_rms_amps: 0.0,
+            source_watts: 0.0,
+            mean_amps: 0.0,
+            capacitor_rms_amps: 0.0,
+            state,
+            periods: 0,
+        }
     }
 }
 

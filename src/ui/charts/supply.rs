@@ -2,8 +2,9 @@
 
 use super::figures::{milliamperes, ohms, volts, volts_band};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
-use crate::circuit::report::{DutyReport, Line, SupplyReport};
+use crate::circuit::report::{ChokeReport, DutyReport, Line, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
+use crate::plan::text::figure;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
@@ -304,7 +305,16 @@ fn facts(supply: &SupplyReport) -> Vec<Fact> {
     .into_iter()
     .flatten()
     .chain(supply.doubled.iter().map(doubled))
+    .chain(supply.choke.as_ref().map(choke))
     .collect()
+}
+
+/// A choke that the filter begins with.
+fn choke(choke: &ChokeReport) -> Fact {
+    let state = if choke.flows { "its current never stops" } else { "its current stops" };
+    let critical = choke.critical_h.map(|h| format!(", {} H critical at this load", figure(h)));
+    let value = format!("{} H{}: {state}", figure(choke.henries), critical.unwrap_or_default());
+    Fact { name: format!("Choke {}", choke.key), value, over: false }
 }
 
 /// A capacitor of a doubler.
