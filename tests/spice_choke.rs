@@ -23,30 +23,33 @@ const PARTS: [f64; 7] = [0.1, 0.2, 0.4, 0.7, 1.0, 1.5, 3.0];
 
 /// Cards of one supply with its load; names end in `n`.
 fn circuit(n: usize, input: &ChokeInput, start: &ChokeSteady) -> String {
-    let (v, r) = (input.peak_volts, input.source_ohms.max(1e-3));
+    let (crest, ahead) = (input.peak_volts, input.source_ohms.max(1e-3));
     let Section { ohms, henries, farads } = input.section;
     let diode = |at: usize, plate: &str, cathode: &str| {
         device(10 * n + at, [plate, "0", "0", cathode], &input.law)
     };
-    let (s, a, b, x, top) =
+    let (src, one, two, foot, top) =
         (format!("s{n}"), format!("a{n}"), format!("b{n}"), format!("x{n}"), format!("top{n}"));
     let rectifier = match input.topology {
         Topology::HalfWave => {
-            format!("VS{n} {s} 0 SIN(0 {v} {HERTZ})\nR{n} {s} {a} {r:e}\n{}\n", diode(0, &a, &top))
+            format!(
+                "VS{n} {src} 0 SIN(0 {crest} {HERTZ})\nR{n} {src} {one} {ahead:e}\n{}\n",
+                diode(0, &one, &top)
+            )
         }
         Topology::FullWave => format!(
-            "VS{n} {s} 0 SIN(0 {v} {HERTZ})\nVT{n} t{n} 0 SIN(0 {} {HERTZ})\n\
-             R{n} {s} {a} {r:e}\nRB{n} t{n} {b} {r:e}\n{}\n{}\n",
-            -v,
-            diode(0, &a, &top),
-            diode(1, &b, &top)
+            "VS{n} {src} 0 SIN(0 {crest} {HERTZ})\nVT{n} t{n} 0 SIN(0 {} {HERTZ})\n\
+             R{n} {src} {one} {ahead:e}\nRB{n} t{n} {two} {ahead:e}\n{}\n{}\n",
+            -crest,
+            diode(0, &one, &top),
+            diode(1, &two, &top)
         ),
         _ => format!(
-            "VS{n} {s} {x} SIN(0 {v} {HERTZ})\nR{n} {s} {a} {r:e}\nRX{n} {x} 0 1e9\n{}\n{}\n{}\n{}\n",
-            diode(0, &a, &top),
-            diode(1, &x, &top),
-            diode(2, "0", &a),
-            diode(3, "0", &x)
+            "VS{n} {src} {foot} SIN(0 {crest} {HERTZ})\nR{n} {src} {one} {ahead:e}\nRX{n} {foot} 0 1e9\n{}\n{}\n{}\n{}\n",
+            diode(0, &one, &top),
+            diode(1, &foot, &top),
+            diode(2, "0", &one),
+            diode(3, "0", &foot)
         ),
     };
     // Stray capacitance, damped: without any the node ahead of a choke whose
