@@ -225,7 +225,49 @@ fn a_choke_comes_first() {
          C1 10 uF 450 V electrolytic B1 to chassis\nR1 4.5K 50 W B1 to chassis",
     );
     near(volts(&r, "B1"), 270.0, 8.0);
-    assert_eq!(r.supplies[0].ripple_pp_v, None);
+    // 4/(3 pi) of 495 V at 120 Hz through 12 H and 10 uF: 149 V by 67, effective.
+    near(r.supplies[0].ripple_rms_v.unwrap(), 2.21, 0.1);
+    let choke = r.supplies[0].choke.as_ref().unwrap();
+    // R/(6 pi f): 4500/1131; the same load 315/(1131 x 12) of an ampere.
+    near(choke.critical_h.unwrap(), 3.98, 0.05);
+    near(choke.needed_ma.unwrap(), 23.2, 0.3);
+    assert!(choke.flows && choke.cold_flows && choke.capacitors == ["C1"], "{choke:?}");
+}
+
+#[test]
+fn a_choke_of_too_little_load_lets_the_volts_climb() {
+    let r = read(
+        "mains 117 V 60 Hz\nsupply transformer 350-0-350 V\n\
+         T1 power primary 1 to 2 117 V .001 ohm\n secondary 3 to 5 tap 4 700 V CT 200 ohm\n\
+         V1 5Y3GT 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\nL1 filter choke 6 H 150 ohm B0 to B1\n\
+         C1 10 uF 600 V electrolytic B1 to chassis\nR1 40K 10 W B1 to chassis",
+    );
+    // 36 H would be critical: the volts lie between 2/pi of the crest and it.
+    let choke = r.supplies[0].choke.as_ref().unwrap();
+    near(choke.critical_h.unwrap(), 35.4, 0.3);
+    assert!(!choke.flows && choke.least_ma <= 0.0, "{choke:?}");
+    assert!((340.0..470.0).contains(&volts(&r, "B1")), "{}", volts(&r, "B1"));
+    assert!(notes(&r, 7, "its current stops between the pulses"), "{:?}", r.notes);
+    // Less load, more volts.
+    let lighter = read(
+        "mains 117 V 60 Hz\nsupply transformer 350-0-350 V\n\
+         T1 power primary 1 to 2 117 V .001 ohm\n secondary 3 to 5 tap 4 700 V CT 200 ohm\n\
+         V1 5Y3GT 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\nL1 filter choke 6 H 150 ohm B0 to B1\n\
+         C1 10 uF 600 V electrolytic B1 to chassis\nR1 200K 10 W B1 to chassis",
+    );
+    assert!(volts(&lighter, "B1") > volts(&r, "B1") + 20.0);
+    // Without inductance on the sheet one is taken, and said.
+    let field = read(
+        "mains 117 V 60 Hz\nsupply transformer 350-0-350 V\n\
+         T1 power primary 1 to 2 117 V .001 ohm\n secondary 3 to 5 tap 4 700 V CT 200 ohm\n\
+         V1 5Y3GT 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\nL1 field coil 1000 ohm B0 to B1\n\
+         C1 10 uF 600 V electrolytic B1 to chassis\nR1 4.5K 50 W B1 to chassis",
+    );
+    assert!(
+        field.assumed.iter().any(|a| a.text.contains("10 H taken for L1")),
+        "{:?}",
+        field.assumed
+    );
 }
 
 #[test]

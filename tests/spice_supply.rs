@@ -153,7 +153,16 @@ against_ngspice!(full_wave_tubes_agree, Topology::FullWave, tube(), 5.0, 10.0, 3
 against_ngspice!(full_wave_silicon_agrees, Topology::FullWave, SILICON, 5.0, 30.0, 100.0);
 against_ngspice!(bridges_of_silicon_agree, Topology::Bridge, SILICON, 5.0, 30.0);
 against_ngspice!(full_wave_doublers_agree, Topology::DoublerFullWave, tube(), 5.0, 20.0, 100.0);
-against_ngspice!(half_wave_doublers_agree, Topology::DoublerHalfWave, tube(), 5.0, 20.0, 100.0);
+against_ngspice!(
+    half_wave_doublers_agree,
+    Topology::DoublerHalfWave,
+    tube(),
+    5.0,
+    20.0,
+    50.0,
+    100.0
+);
+against_ngspice!(silicon_doublers_agree, Topology::DoublerHalfWave, SILICON, 5.0, 20.0, 100.0);
 against_ngspice!(
     selenium_doublers_agree,
     Topology::DoublerHalfWave,

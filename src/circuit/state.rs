@@ -3,8 +3,11 @@
 //! Limits: the supplies are solved one after the other, so a set with several
 //! is exact only where they do not load each other.
 
+pub(super) mod choke;
+mod held;
 mod taken;
 
+pub use choke::ChokeState;
 pub use taken::Taken;
 
 use super::feed::{self, Feed};
@@ -12,10 +15,11 @@ use super::law::Law;
 use super::model::{Assumption, Model, View};
 use super::netlist::{ElementId, Netlist, Terminals};
 use super::solver::{Options, RegulatorTube, Solution, SolveError, Solver, settle};
-use super::supply::{Agreed, ChokeInput, CoupledError, Near, Section, Steady, couple_near};
+use super::supply::{Agreed, CoupledError, Duty, Near, Steady, couple_near};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
+use held::Held;
 use std::collections::HashSet;
 use thiserror::Error;
 
@@ -55,8 +59,13 @@ pub struct FedState {
     pub volts: f64,
     /// Amperes taken.
     pub amps: f64,
-    /// The steady state, of a capacitor input.
+    /// The steady state.
     pub steady: Option<Steady>,
+    /// What both capacitors of a doubler bear, in the order of
+    /// [`super::supply::Supply::farads`].
+    pub duties: Option<[Duty; 2]>,
+    /// Of a choke input, how its choke fares.
+    pub choke: Option<ChokeState>,
     /// How supply and circuit came to agree: [`Agreed::slope`].
     slope: f64,
 }
@@ -116,6 +125,7 @@ pub struct Set<'a> {
     pub feeds: Vec<Feed>,
     /// The source that stands for the output of each supply.
     pub sources: Vec<Option<ElementId>>,
+    held: Vec<Option<Held>>,
     regulators: Vec<(usize, RegulatorTube)>,
     has_battery: bool,
 }
@@ -126,12 +136,13 @@ impl<'a> Set<'a> {
         let mut running = Model::of(sheet, wiring, View::Running);
         let feeds = feed::find(sheet, wiring, &running);
         let sources = feeds.iter().map(|feed| source(&mut running, feed)).collect();
+        let held = feeds.iter().map(|feed| Held::add(&mut running, feed)).collect();
         let regulators = add_regulators(&mut running, sheet);
         let has_battery = sheet
             .parts
             .iter()
             .any(|p| p.kind == crate::sheet::part::PartKind::Battery && p.rating.is_some());
-        Self { sheet, wiring, running, feeds, sources, regulators, has_battery }
+        Self { sheet, wiring, running, feeds, sources, held, regulators, has_battery }
     }
 
     /// Everything taken for want of a figure.
@@ -191,6 +202,9 @@ impl<'a> Set<'a> {
                 |part: usize| feed.devices.iter().all(|d| self.running.devices[*d].part == part);
             if matches!(tubes, Tubes::Without(part) if pulled(part)) {
                 net.open(source);
+                if let Some(held) = self.held[index] {
+                    held.open(&mut net);
+                }
                 continue;
             }
             let _ = net.set_source(source, feed.supply.no_load_volts() * line * 0.85);
@@ -265,51 +279,18 @@ impl<'a> Set<'a> {
         let mut supply = feed.supply;
         let rms = if tubes == Tubes::Cold { feed.open_rms } else { feed.source_rms };
         supply.peak_volts = rms * std::f64::consts::SQRT_2 * line;
-        if let Some(choke) = feed.choke {
-            return self.choke_input(solver, net, (index, element), choke, &supply);
+        if let Some(choke) = &feed.choke {
+            return Ok(choke::agree(solver, net, (index, element), (&supply, choke), near)?);
         }
         let Agreed { solution, steady, slope } =
             couple_near(solver, net, element, &supply, None, &options, near)?;
         let amps = solution.amps(net, element);
         let (volts, steady) = (steady.volts, Some(steady));
-        let fed = FedState { feed: index, volts, amps, steady, slope };
-        Ok((solution, fed))
-    }
-
-    /// A choke input: its mean voltage ahead of the choke, corrected a few
-    /// times for the current taken.
-    fn choke_input(
-        &self,
-        solver: &mut Solver,
-        net: &mut Netlist,
-        (index, element): (usize, ElementId),
-        choke: usize,
-        supply: &super::supply::Supply,
-    ) -> Result<(Solution, FedState), StateError> {
-        let henries = self.sheet.parts[choke]
-            .inductance
-            .map_or(10.0, super::super::trade::quantity::Inductance::to_f64);
-        let input = ChokeInput {
-            peak_volts: supply.peak_volts,
-            hertz: supply.hertz,
-            source_ohms: supply.source_ohms,
-            law: supply.law,
-            in_series: supply.topology.in_series(),
-            // The choke's own ohms stand in the netlist.
-            section: Section { ohms: 0.0, henries, farads: 10e-6 },
-        };
-        let options = Options::default();
-        let mut solution = solver.solve(net, &options, None)?;
-        let mut volts = supply.no_load_volts();
-        for _ in 0..8 {
-            let amps = solution.amps(net, element).max(0.0);
-            let steady = input.steady(amps.max(1e-6));
-            volts = if steady.continuous { steady.volts } else { steady.most_volts };
-            let _ = net.set_source(element, volts);
-            solution = solver.solve(net, &options, Some(&solution))?;
+        let fed = FedState { feed: index, volts, amps, steady, duties: None, choke: None, slope };
+        if supply.topology.is_doubler() {
+            return self.hold(solver, net, &supply, (solution, fed));
         }
-        let amps = solution.amps(net, element);
-        Ok((solution, FedState { feed: index, volts, amps, steady: None, slope: -1.0 }))
+        Ok((solution, fed))
     }
 }
 

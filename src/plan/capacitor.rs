@@ -83,7 +83,8 @@ fn circuit(planned: &mut PlannedPart, part: &Part, role: Option<Finding<Role>>, 
         .required_insulation
         .as_ref()
         .and_then(|i| stress::explain_insulation(part, i, context));
-    planned.working.extend(stress.into_iter().chain(insulation));
+    let duty = super::doubler::explain(part, context);
+    planned.working.extend(stress.into_iter().chain(insulation).chain(duty));
 }
 
 /// Another role than the one stated, by the place.

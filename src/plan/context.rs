@@ -47,7 +47,7 @@ impl Context {
         let wiring = Wiring::of(sheet);
         let set = Set::of(sheet, &wiring);
         let points = Points::of(sheet, &wiring, &set.feeds);
-        let supply = Supply::of(sheet, &points);
+        let supply = Supply::of(sheet, &points, &set.feeds);
         let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
         let circuit = report_of(sheet, &set);
         let feeds = set.feeds;

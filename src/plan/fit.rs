@@ -274,6 +274,9 @@ fn polarity(part: &Part, old: &Old, rule: &RoleRule, context: &Context) -> Strin
         return NO_POLARITY.to_owned();
     }
     let by_role = rule.polarity.unwrap_or("as the old part's marks show");
+    if let Some(place) = super::doubler::positive(part, context) {
+        return format!("positive to {place} ({by_role})");
+    }
     let Some(leads) = part.leads.as_ref().filter(|_| rule.role != Some(Role::BiasBypass)) else {
         return by_role.to_owned();
     };

@@ -21,6 +21,7 @@ pub mod check;
 pub mod cleaning;
 pub mod context;
 pub mod dielectric;
+pub mod doubler;
 pub mod fit;
 pub mod group;
 pub mod hazard;
@@ -68,7 +69,8 @@ pub fn plan(sheet: &Sheet) -> Plan {
     let power_up = power_up::power_up(sheet, &parts, &context);
     let Context { supply, circuit, .. } = context;
     let notes = notes::notes(sheet, &supply, of_parts, &circuit);
-    let supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    let mut supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    supply.working.extend(supply::workings(&supply.supplies));
     Plan { parts, groups, hazards, power_up, notes, supply, circuit: Circuit::of(circuit) }
 }
 

@@ -46,7 +46,8 @@ pub fn with(part: &Part, value: Capacitance, context: &Context) -> Option<Peak> 
     }
     let load = Load::ohms(told.volts / (told.ma * 1e-3));
     let mut supply = feed.supply;
-    supply.farads[0] += value.farads()
+    let second = told.doubled.iter().any(|d| d.key == part.key && d.is_second());
+    supply.farads[usize::from(second)] += value.farads()
         - part.capacitance.map_or(0.0, super::super::trade::quantity::Capacitance::farads);
     let amps = supply.steady(load).ok()?.peak_amps;
     Some(Peak { amps, limit, supply, load })

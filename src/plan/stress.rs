@@ -43,11 +43,13 @@ const FED: f64 = 0.02;
 
 /// The greatest direct voltage a capacitor sees, where the circuit tells it.
 pub fn of(part: &Part, role: Option<Role>, context: &Context) -> Option<Stress> {
+    if role == Some(Role::Doubler) {
+        return super::doubler::stress(part, context);
+    }
     let found = context.capacitor(part)?;
     let volts = found.stress_v?;
-    let beyond = role.is_some_and(|r| {
-        r.is_line_place() || matches!(r, Role::Doubler | Role::Buffer | Role::RectifierRf)
-    });
+    let beyond =
+        role.is_some_and(|r| r.is_line_place() || matches!(r, Role::Buffer | Role::RectifierRf));
     if beyond || context.on_alternating(part) || !is_fed(part, role, volts, context) {
         return None;
     }

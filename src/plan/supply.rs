@@ -8,7 +8,7 @@
 //! let header = Header { supply: Some(SupplyKind::SeriesString), ..Header::default() };
 //! let sheet = Sheet { header, ..Sheet::default() };
 //! let points = Points::of(&sheet, &Wiring::of(&sheet), &[]);
-//! let supply = Supply::of(&sheet, &points);
+//! let supply = Supply::of(&sheet, &points, &[]);
 //! assert_eq!(supply.line_connected, Some(true));
 //! assert!((supply.no_load_v.unwrap() - 176.8).abs() < 0.1); // √2 × 125 V
 //! ```
@@ -16,11 +16,17 @@
 //! Limits: no winding resistance, no load. Without a described supply the
 //! peak is not known and ratings follow the old marks.
 
+mod at_work;
+mod winding;
+
+pub use at_work::workings;
+
 use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
+use crate::circuit::feed::Feed;
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::points::{Points, Traits};
-use crate::sheet::part::{Make, Part, PartKind, WindingKind};
+use crate::sheet::part::{Make, Part, PartKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
 use crate::trade::limits::TOUCH_LIMIT_A;
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
@@ -28,6 +34,7 @@ use crate::trade::rectifier::{self, RectifierTube};
 use crate::trade::source::Source;
 use rust_decimal::Decimal;
 use std::f64::consts::SQRT_2;
+use winding::{Winding, winding};
 
 /// The rectifier that starts the supply.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -75,13 +82,6 @@ pub struct Supply {
     pub finding: SupplyFinding,
 }
 
-/// The winding that feeds the rectifier.
-struct Winding {
-    whole_v: f64,
-    tapped: bool,
-    primary_v: Option<f64>,
-}
-
 const HIGH_LINE_US: Source =
     Source::practice("lines nominally 105 to 125 V are planned for up to 125 V");
 const HIGH_LINE_TEN: Source =
@@ -91,8 +91,8 @@ const NO_LOAD: Source = Source::arithmetic(
 );
 
 impl Supply {
-    /// Reads the supply of a sheet.
-    pub fn of(sheet: &Sheet, points: &Points) -> Self {
+    /// Reads the supply of a sheet, whose wiring shows `feeds`.
+    pub fn of(sheet: &Sheet, points: &Points, feeds: &[Feed]) -> Self {
         let mut finding = SupplyFinding::default();
         let tube = rectifier_tubes(sheet).next();
         let kind = kind(sheet, tube.map(|(_, t)| t), &mut finding);
@@ -110,7 +110,7 @@ impl Supply {
             first_limit: first_limit(sheet),
             no_load_v: None,
             plate_v: None,
-            rectification: sheet.header.rectification,
+            rectification: rectification(sheet, feeds, &mut finding),
             line_connected,
             hot_chassis: line_connected == Some(true)
                 && points.tied(Traits::CHASSIS, Traits::B_MINUS)
@@ -154,7 +154,9 @@ impl Supply {
             _ => return,
         };
         if doubled {
-            inputs.push(input("doubler", "2 times", Basis::Stated));
+            let stated = sheet.header.rectification == Some(Rectification::Doubler);
+            let basis = if stated { Basis::Stated } else { Basis::Placed };
+            inputs.push(input("doubler", "2 times", basis));
         }
         let peak = SQRT_2 * plate_v * times;
         self.plate_v = Some(plate_v);
@@ -235,6 +237,27 @@ fn kind(
         return Some(Finding { value: SupplyKind::SeriesString, basis: Basis::Inferred });
     }
     None
+}
+
+/// How the rectifier works: as stated, or a doubler by the wiring.
+fn rectification(
+    sheet: &Sheet,
+    feeds: &[Feed],
+    finding: &mut SupplyFinding,
+) -> Option<Rectification> {
+    let stated = sheet.header.rectification;
+    let wired = !feeds.is_empty() && feeds.iter().all(|f| f.supply.topology.is_doubler());
+    if !wired {
+        return stated;
+    }
+    if stated.is_some_and(|stated| stated != Rectification::Doubler) {
+        finding.assumed.push(
+            "The rectifiers are wired as a voltage doubler, whatever the supply line says: taken \
+             as one."
+                .to_owned(),
+        );
+    }
+    Some(Rectification::Doubler)
 }
 
 /// Nameplate and highest line.
@@ -338,31 +361,6 @@ fn line_connected(
         None if cord => Some(true),
         None => None,
     }
-}
-
-/// The high-voltage winding: the `supply` line, else the power transformer's
-/// highest secondary.
-fn winding(sheet: &Sheet) -> Option<Winding> {
-    let power = sheet.parts.iter().find(|p| is_power_transformer(p));
-    let primary_v = power
-        .and_then(|p| p.windings.iter().find(|w| w.kind == WindingKind::Primary))
-        .and_then(|w| w.volts)
-        .map(Voltage::to_f64)
-        .filter(|v| *v > 0.0);
-    if let Some(whole) = sheet.header.secondary {
-        let tapped = sheet.header.centre_tapped;
-        return Some(Winding { whole_v: whole.to_f64(), tapped, primary_v });
-    }
-    // `325-0-325 V` on the transformer's own line, no winding named.
-    if let Some(whole) = power.filter(|p| p.rating_ac).and_then(|p| p.rating) {
-        return Some(Winding { whole_v: whole.to_f64(), tapped: true, primary_v });
-    }
-    let secondaries = sheet.parts.iter().filter(|p| is_power_transformer(p)).flat_map(|p| {
-        p.windings.iter().filter(|w| w.kind == WindingKind::Secondary && w.volts.is_some())
-    });
-    let highest = secondaries.max_by_key(|w| w.volts)?;
-    let whole_v = highest.volts?.to_f64();
-    Some(Winding { whole_v, tapped: highest.tap.is_some(), primary_v })
 }
 
 fn touch_limit(sheet: &Sheet) -> Finding<f64> {

@@ -21,7 +21,8 @@
 //! ```
 //!
 //! Limits: tubes count as not conducting, which is the slow side: warm ones
-//! help for some seconds. Leakage and dielectric absorption are left out. Times
+//! help for some seconds. What does conduct, as a lit regulator, is followed by
+//! [`discharge_through`]. Leakage and dielectric absorption are left out. Times
 //! under 0.1 ms are not resolved.
 //!
 //! Method: an L-stable third-order method (SDIRK3) with steps that grow in
@@ -29,11 +30,13 @@
 //! the fall are both followed. What stays charged is found by charge alone:
 //! nodes joined by resistors end at one voltage, ground's at zero.
 
+mod valve;
 mod watch;
 
 use super::netlist::{Element, ElementId, Netlist};
 use super::solver::sparse::{Factors, Pattern};
 use super::solver::{Joined, SolveError, SourcesAs};
+pub use valve::{Valve, discharge_through};
 use watch::Watch;
 
 /// Each step as a part of the time so far.
@@ -103,15 +106,26 @@ pub fn discharge(
     let mut network = Network::new(&joined, &capacitors, start);
     let ends = final_volts(net, &joined, &capacitors)?;
     let mut watch = Watch::new(&capacitors, ends, limit);
-    let (mut time, mut step) = (0.0, FIRST_STEP);
     watch.sample(0.0, &network, &capacitors);
-    while !watch.done(&network, &capacitors) && time < HORIZON {
-        network.advance(step).map_err(|row| joined.undefined(net, row))?;
-        time += step;
-        watch.sample(time, &network, &capacitors);
-        step = GROWTH * time;
-    }
+    follow(&mut network, &mut watch, &capacitors, 0.0).map_err(|row| joined.undefined(net, row))?;
     Ok(watch.finish(&capacitors))
+}
+
+/// Follows a network from a time of change until nothing more can happen.
+fn follow(
+    network: &mut Network,
+    watch: &mut Watch,
+    capacitors: &[Capacitor],
+    since: f64,
+) -> Result<(), usize> {
+    let (mut time, mut step) = (since, FIRST_STEP);
+    while !watch.done(network, capacitors) && time < HORIZON {
+        network.advance(step)?;
+        time += step;
+        watch.sample(time, network, capacitors);
+        step = GROWTH * (time - since);
+    }
+    Ok(())
 }
 
 /// A capacitor between two unknowns.
@@ -139,7 +153,7 @@ fn capacitors(net: &Netlist, joined: &Joined, start: &[f64]) -> Vec<Capacitor> {
         .collect()
 }
 
-/// `C v' = -G v`.
+/// `C v' = s - G v`.
 struct Network {
     factors: Factors,
     conductance: Vec<f64>,
@@ -149,6 +163,8 @@ struct Network {
     values: Vec<f64>,
     volts: Vec<f64>,
     slope: Vec<f64>,
+    /// The constant currents `s`: row, amperes.
+    drive: Vec<(usize, f64)>,
 }
 
 impl Network {
@@ -185,6 +201,7 @@ impl Network {
         Self {
             values: vec![0.0; pattern.len()],
             slope: vec![0.0; pattern.rows()],
+            drive: Vec::new(),
             factors: Factors::new(pattern),
             conductance,
             capacitance,
@@ -211,13 +228,16 @@ impl Network {
         Ok(())
     }
 
-    /// The slope `k` of `C k = -G (base + gamma h k)`.
+    /// The slope `k` of `C k = s - G (base + gamma h k)`.
     fn stage(&mut self, base: &[f64], step: f64) -> Vec<f64> {
-        // Solve for the end, C v = C base - gamma h G v, and take the slope.
+        // Solve for the end, C v = C base + gamma h (s - G v), and take the slope.
         let mut end = vec![0.0; base.len()];
         let sums = end.as_mut_slice();
         for &(row, column, farads) in &self.stored {
             sums[row] += farads * base[column];
+        }
+        for &(row, amps) in &self.drive {
+            end[row] += GAMMA * step * amps;
         }
         self.factors.solve(&mut end);
         let by = 1.0 / (GAMMA * step);

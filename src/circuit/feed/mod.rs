@@ -4,10 +4,11 @@
 //! winding of the power transformer through no more than lamps, heaters and
 //! resistors. What it stands on decides the topology.
 //!
-//! Limits: half-wave doublers whose series capacitor stands before the
-//! rectifier are told as not understood. Of several rectifiers on one output
-//! the strongest source counts.
+//! Limits: of several rectifiers on one output the strongest source counts; see
+//! also those of the half-wave doublers.
 
+mod cascade;
+mod choke;
 mod reach;
 
 use super::law::Law;
@@ -17,6 +18,7 @@ use super::supply::{Supply, Topology};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::{Rectification, Sheet, SupplyKind};
 use crate::trade::tubes::UnitKind;
+use cascade::Cascade;
 use reach::{Reached, Sources};
 use std::collections::HashSet;
 
@@ -31,10 +33,15 @@ pub struct Feed {
     pub back: NodeIndex,
     /// The supply at the nominal line.
     pub supply: Supply,
-    /// The capacitors that stand for the reservoir, by their part's index.
+    /// The capacitors that stand for the reservoir, by their part's index; of a
+    /// doubler both.
     pub reservoir: Vec<usize>,
-    /// The choke, by its part's index, where the filter begins with one.
-    pub choke: Option<usize>,
+    /// Those of them that are the second of [`Supply::farads`].
+    pub second: Vec<usize>,
+    /// The doubler's capacitor that no direct current fixes, if it is one.
+    pub held: Option<Hold>,
+    /// The choke, where the filter begins with one.
+    pub choke: Option<Choke>,
     /// Effective volts of the source, of one half where it is tapped, behind
     /// lamps and heater sections that are warm.
     pub source_rms: f64,
@@ -42,6 +49,35 @@ pub struct Feed {
     pub open_rms: f64,
     /// What was taken for want of a figure.
     pub assumed: Vec<String>,
+}
+
+/// A capacitor whose volts only the rectifiers set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Hold {
+    /// Which of [`Supply::farads`].
+    pub slot: usize,
+    /// Its positive end.
+    pub plus: NodeIndex,
+    /// Its negative end.
+    pub minus: NodeIndex,
+    /// Its end on the source and the source's other end, which the source
+    /// joins for direct current.
+    pub source: Option<(NodeIndex, NodeIndex)>,
+}
+
+/// A choke that the filter begins with, and the capacitor after it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choke {
+    /// Its part's index.
+    pub part: usize,
+    /// Its inductance.
+    pub henries: f64,
+    /// Ohms of its winding.
+    pub ohms: f64,
+    /// Farads from its far end to the supply's return.
+    pub farads: f64,
+    /// The capacitors that are these, by their part's index.
+    pub capacitors: Vec<usize>,
 }
 
 /// The most supplies that are computed: no set has as many.
@@ -69,18 +105,25 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &Model) -> Vec<Feed> {
             Ends { index, plate, cathode }
         })
         .collect();
+    let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends };
+    let cascades = finder.cascades();
+    let taken: HashSet<usize> = cascades.iter().flat_map(|c| c.devices.iter().copied()).collect();
     let mut outputs: Vec<NodeIndex> = Vec::new();
     let mut seen = HashSet::new();
-    for end in ends.iter().filter(|e| e.plate.is_some() && e.cathode.is_none()) {
+    let feeds_one = |e: &&Ends| e.plate.is_some() && e.cathode.is_none();
+    for end in ends.iter().filter(feeds_one).filter(|e| !taken.contains(&e.index)) {
         let output = running.devices[end.index].cathode;
         if seen.insert(running.node(output)) {
             outputs.push(output);
         }
     }
-    let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends };
-    let left_out = outputs.len().saturating_sub(MOST_FEEDS);
-    let mut feeds: Vec<Feed> =
-        outputs.into_iter().take(MOST_FEEDS).filter_map(|output| finder.feed(output)).collect();
+    let left_out = (cascades.len() + outputs.len()).saturating_sub(MOST_FEEDS);
+    let mut feeds: Vec<Feed> = cascades
+        .into_iter()
+        .map(|cascade| finder.doubled(cascade))
+        .chain(outputs.into_iter().filter_map(|output| finder.feed(output)))
+        .take(MOST_FEEDS)
+        .collect();
     if let (Some(first), true) = (feeds.first_mut(), left_out > 0) {
         first.assumed.push(format!(
             "{left_out} rectifiers more feed points of their own: they are left out of the voltages"
@@ -147,6 +190,12 @@ impl Finder<'_> {
         };
         let half = source.tap.is_some() && topology != Topology::Bridge;
         let middle = source.end(!reached.end);
+        let held = (topology == Topology::DoublerFullWave).then_some(Hold {
+            slot: 1,
+            plus: middle,
+            minus: back,
+            source: None,
+        });
         let mut devices: Vec<usize> = up.iter().map(|(e, _)| e.index).collect();
         if matches!(topology, Topology::Bridge | Topology::DoublerFullWave) {
             let back_at = self.running.node(back);
@@ -159,7 +208,45 @@ impl Finder<'_> {
                     .map(|e| e.index),
             );
         }
-        Some(self.finish(Found { topology, back, half, middle, output, devices }, first, reached))
+        let stores = if topology == Topology::DoublerFullWave {
+            [self.across(output, middle), self.across(middle, back)]
+        } else {
+            [self.across(output, back), Store::default()]
+        };
+        let share = if half { 0.5 } else { 1.0 };
+        let found = Found { topology, back, share, output, devices, held, stores, ohms: 0.0 };
+        Some(self.finish(found, first.index, reached))
+    }
+
+    /// The feed of a half-wave doubler.
+    fn doubled(&self, cascade: Cascade) -> Feed {
+        let Cascade { output, back, reached, ends: (plus, minus), .. } = cascade;
+        let (far, common) = if cascade.negative { (plus, output) } else { (minus, back) };
+        let first = cascade.devices[0];
+        let law = |device: usize| self.running.devices[device].fit.law;
+        let differ = cascade.devices.iter().any(|device| law(*device) != law(first));
+        let found = Found {
+            topology: Topology::DoublerHalfWave,
+            back,
+            share: if cascade.half { 0.5 } else { 1.0 },
+            output,
+            devices: cascade.devices,
+            held: Some(Hold { slot: 0, plus, minus, source: Some((far, common)) }),
+            stores: [
+                Store { farads: cascade.farads, parts: cascade.series },
+                self.across(output, back),
+            ],
+            ohms: cascade.ohms,
+        };
+        let mut feed = self.finish(found, first, reached);
+        if differ {
+            let part = &self.sheet.parts[self.running.devices[first].part];
+            feed.assumed.push(format!(
+                "The rectifiers of the doubler differ: all are taken as {}",
+                part.designator
+            ));
+        }
+        feed
     }
 
     /// The common plate of rectifiers whose cathodes are on the same source:
@@ -171,20 +258,27 @@ impl Finder<'_> {
             .map(|e| self.device(e).plate)
     }
 
-    fn finish(&self, found: Found, first: &Ends, reached: Reached) -> Feed {
+    fn finish(&self, found: Found, first: usize, reached: Reached) -> Feed {
         let mut assumed = Vec::new();
         let source = &self.sources.all[reached.source];
-        let share = if found.half { 0.5 } else { 1.0 };
-        let thevenin = self.sources.thevenin(reached, share);
-        let (farads, reservoir) = self.reservoir(&found);
-        let choke = if farads[0] < LEAST_FARADS { self.choke(found.output) } else { None };
-        let farads = if farads[0] >= LEAST_FARADS || choke.is_some() {
-            [farads[0].max(1e-9), farads[1].max(1e-9)]
+        let thevenin = self.sources.thevenin(reached, found.share);
+        let [one, two] = found.stores;
+        let choke = if one.farads < LEAST_FARADS {
+            self.choke(found.output, found.back, &mut assumed)
         } else {
-            assumed.push("10 µF taken for the first filter: none stands from the rectifier's output to its return".to_owned());
-            [USUAL_FARADS; 2]
+            None
         };
-        let law = self.strongest(&found.devices).unwrap_or(self.device(first).fit.law);
+        let short = match found.topology {
+            Topology::DoublerHalfWave => two.farads < LEAST_FARADS,
+            _ => one.farads < LEAST_FARADS && choke.is_none(),
+        };
+        let mut farads = [one.farads.max(1e-9), two.farads.max(1e-9)];
+        if short {
+            assumed.push("10 µF taken for the first filter: none stands from the rectifier's output to its return".to_owned());
+            let known = found.topology == Topology::DoublerHalfWave;
+            farads = [if known { farads[0] } else { USUAL_FARADS }, USUAL_FARADS];
+        }
+        let law = self.strongest(&found.devices).unwrap_or(self.running.devices[first].fit.law);
         let hertz = self
             .sheet
             .header
@@ -201,14 +295,16 @@ impl Finder<'_> {
                 topology: found.topology,
                 peak_volts: rms * std::f64::consts::SQRT_2,
                 hertz,
-                source_ohms: thevenin.ohms,
+                source_ohms: thevenin.ohms + found.ohms,
                 law,
                 farads,
             },
-            reservoir,
+            reservoir: one.parts.into_iter().chain(two.parts.iter().copied()).collect(),
+            second: two.parts,
+            held: found.held,
             choke,
             source_rms: rms,
-            open_rms: self.sources.whole(reached, share),
+            open_rms: self.sources.whole(reached, found.share),
             assumed,
         }
     }
@@ -228,43 +324,21 @@ impl Finder<'_> {
         }
     }
 
-    /// Farads that stand from output to return, and their parts; of a doubler
-    /// the upper and the lower ones.
-    fn reservoir(&self, found: &Found) -> ([f64; 2], Vec<usize>) {
+    /// Farads that stand between two nodes, and their parts.
+    fn across(&self, plus: NodeIndex, minus: NodeIndex) -> Store {
         let at = |n| self.running.node(n);
-        let (output, back, middle) = (at(found.output), at(found.back), at(found.middle));
-        let pairs = if found.topology == Topology::DoublerFullWave {
-            [(output, middle), (middle, back)]
-        } else {
-            [(output, back), (NodeId::GROUND, NodeId::GROUND)]
-        };
-        let mut farads = [0.0; 2];
-        let mut parts = Vec::new();
+        let pair = (at(plus), at(minus));
+        let mut store = Store::default();
         for (index, part) in self.sheet.parts.iter().enumerate() {
             let Some(value) = part.capacitance else { continue };
             let Some((a, b)) = self.wiring.leads(part) else { continue };
             let ends = [(at(a), at(b)), (at(b), at(a))];
-            for (slot, pair) in pairs.iter().enumerate() {
-                if pair.0 != pair.1 && ends.contains(pair) {
-                    farads[slot] += value.farads();
-                    parts.push(index);
-                }
+            if pair.0 != pair.1 && ends.contains(&pair) {
+                store.farads += value.farads();
+                store.parts.push(index);
             }
         }
-        (farads, parts)
-    }
-
-    /// A coil that meets the output.
-    fn choke(&self, output: NodeIndex) -> Option<usize> {
-        use crate::sheet::part::PartKind;
-        let at = self.running.node(output);
-        self.sheet.parts.iter().position(|part| {
-            part.kind == PartKind::Coil
-                && self
-                    .wiring
-                    .leads(part)
-                    .is_some_and(|(a, b)| self.running.node(a) == at || self.running.node(b) == at)
-        })
+        store
     }
 }
 
@@ -272,10 +346,21 @@ impl Finder<'_> {
 struct Found {
     topology: Topology,
     back: NodeIndex,
-    half: bool,
-    middle: NodeIndex,
+    /// The part of the source that is used.
+    share: f64,
     output: NodeIndex,
     devices: Vec<usize>,
+    held: Option<Hold>,
+    stores: [Store; 2],
+    /// Ohms of each pulse besides the source's.
+    ohms: f64,
+}
+
+/// Capacitors that stand parallel.
+#[derive(Default)]
+struct Store {
+    farads: f64,
+    parts: Vec<usize>,
 }
 
 /// The sheet's own word for a topology.

@@ -3,7 +3,7 @@
 use super::fault::Effect;
 use super::load::{Curve, Fed};
 use crate::circuit::law::Law;
-use crate::circuit::supply::{Load, Supply};
+use crate::circuit::supply::{ChokeInput, Load, Section, Steady, Supply, Topology};
 use std::f64::consts::{PI, SQRT_2};
 
 /// A line behind a resistance, and how warm the cathodes are.
@@ -74,9 +74,13 @@ pub(super) fn draw(
             let rms = held.rms_amps * ratio;
             Drawn { watts: held.watts, rms, b_amps: held.mean_amps, ..Drawn::default() }
         }
-        _ if fed.choke => choke(&supply, fed, curves, behind, at),
-        Effect::Leak(siemens) => reservoir(&supply, fed, curves, behind, *siemens, at),
-        _ => reservoir(&supply, fed, curves, behind, 0.0, at),
+        _ => {
+            let leak = if let Effect::Leak(siemens) = effect { *siemens } else { 0.0 };
+            match fed.choke {
+                Some(section) => choke((&supply, section), fed, curves, behind, at),
+                None => reservoir(&supply, fed, curves, behind, leak, at),
+            }
+        }
     }
 }
 
@@ -105,36 +109,56 @@ fn reservoir(
     let Ok(steady) = supply.steady_near(load, at.state) else { return Drawn::default() };
     at.volts = steady.volts;
     at.state = Some(steady.state);
-    // Halves of a tapped winding take turns; the line carries both.
-    let halves =
-        if supply.topology == crate::circuit::supply::Topology::FullWave { 2.0 } else { 1.0 };
     Drawn {
         watts: steady.source_watts,
-        rms: steady.source_rms_amps * f64::sqrt(halves) * fed.ratio,
+        rms: line_rms(supply, &steady) * fed.ratio,
         b_plus: steady.volts,
         b_amps: load.amps + siemens * steady.volts,
         ripple: steady.ripple_rms,
     }
 }
 
-/// Behind an input choke that keeps its current flowing the source gives a
-/// square wave of it.
+/// Behind an input choke, whether its current flows all the time or stops.
 fn choke(
-    supply: &Supply,
+    (supply, section): (&Supply, Section),
     fed: &Fed,
     curves: [&Curve; 2],
     behind: Behind,
     at: &mut Reservoir,
 ) -> Drawn {
-    let mean = 2.0 / PI * supply.peak_volts;
-    let guess = if at.volts > 0.0 { at.volts } else { 0.9 * mean };
-    let (amps, slope) = taken(curves, behind.tubes, guess);
-    let drop = supply.topology.in_series() * supply.law.drop_volts(amps);
-    let wanted = mean - drop - amps * supply.source_ohms;
-    // A Newton step: the circuit takes more as the volts rise.
-    let volts = (guess + (wanted - guess) / (1.0 + slope * supply.source_ohms)).clamp(0.0, mean);
-    at.volts = volts;
-    Drawn { watts: mean * amps, rms: amps * fed.ratio, b_plus: volts, b_amps: amps, ripple: 0.0 }
+    let input = ChokeInput {
+        topology: supply.topology,
+        peak_volts: supply.peak_volts,
+        hertz: supply.hertz,
+        source_ohms: supply.source_ohms,
+        law: supply.law,
+        section,
+    };
+    let top = input.no_load_volts();
+    if at.volts <= 0.0 || at.volts > top {
+        at.volts = 0.6 * top;
+    }
+    let (amps, slope) = taken(curves, behind.tubes, at.volts);
+    // The curve is told ahead of the choke, the load stands behind its ohms.
+    let share = (1.0 - slope * section.ohms).max(0.1);
+    let load = Load { siemens: slope / share, amps: (amps - slope * at.volts) / share };
+    let Ok(found) = input.steady(load, at.state) else { return Drawn::default() };
+    let steady = found.steady;
+    at.volts = steady.volts;
+    at.state = Some(steady.state);
+    Drawn {
+        watts: steady.source_watts,
+        rms: line_rms(supply, &steady) * fed.ratio,
+        b_plus: steady.volts,
+        b_amps: load.amps + load.siemens * found.volts,
+        ripple: steady.ripple_rms,
+    }
+}
+
+/// Halves of a tapped winding take turns; the line carries both.
+fn line_rms(supply: &Supply, steady: &Steady) -> f64 {
+    let halves = if supply.topology == Topology::FullWave { 2.0 } else { 1.0 };
+    steady.source_rms_amps * f64::sqrt(halves)
 }
 
 /// A rectifier that is a wire puts its source on the filter capacitor, which

@@ -69,7 +69,7 @@ pub fn faults(sheet: &Sheet, set: &Set, load: &SetLoad) -> Vec<Fault> {
         found.devices.iter().map(|d| set.running.devices[*d].part).collect();
     rectifiers.dedup();
     let mut all = Vec::new();
-    if !fed.choke && !found.reservoir.is_empty() {
+    if fed.choke.is_none() && !found.reservoir.is_empty() {
         all.push(Fault {
             kind: FaultKind::FilterShorted,
             parts: filter.clone(),

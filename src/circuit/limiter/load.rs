@@ -2,8 +2,9 @@
 
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::netlist::Netlist;
+use crate::circuit::state::choke::input as choke_input;
 use crate::circuit::state::{Set, StateError, Tubes};
-use crate::circuit::supply::Supply;
+use crate::circuit::supply::{Section, Supply};
 use crate::sheet::part::{Part, PartKind};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::heater;
@@ -84,8 +85,8 @@ pub struct Fed {
     pub supply: Supply,
     /// Effective volts of its source by those of the line.
     pub ratio: f64,
-    /// Whether its filter begins with a choke.
-    pub choke: bool,
+    /// The choke that its filter begins with, and the capacitor after it.
+    pub choke: Option<Section>,
     /// When it conducts.
     pub rectifies: Rectifies,
     /// Whether it stands on a winding of its own.
@@ -212,7 +213,7 @@ fn fed(sheet: &Sheet, set: &Set, feed: usize, mains_v: f64, transformer: bool) -
     Fed {
         supply: found.supply,
         ratio: found.source_rms / mains_v,
-        choke: found.choke.is_some(),
+        choke: found.choke.as_ref().map(|choke| choke_input(&found.supply, choke).section),
         rectifies,
         transformer,
     }

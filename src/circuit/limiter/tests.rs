@@ -57,6 +57,37 @@ fn without_a_lamp_the_set_has_the_line_and_the_b_plus_of_the_circuit() {
     }
 }
 
+/// Two choke inputs, above and below the critical inductance, and a half-wave
+/// doubler: on the whole line each has the volts that the circuit finds.
+#[test]
+fn chokes_and_doublers_have_the_b_plus_of_the_circuit_too() {
+    let choke = |ohms: &str| {
+        format!(
+            "mains 117 V 60 Hz\nsupply transformer 350-0-350 V\n\
+             T1 power primary 1 to 2 117 V .001 ohm\n secondary 3 to 5 tap 4 700 V CT 200 ohm\n\
+             V1 5Y3GT 4=T1.3 6=T1.5 8=B0\nwire T1.4 to chassis\n\
+             L1 filter choke 6 H 150 ohm B0 to B1\nC1 10 uF 600 V electrolytic B1 to chassis\n\
+             R1 {ohms} 50 W B1 to chassis"
+        )
+    };
+    let doubler = "mains 117 V 60 Hz\nsupply series-string\nwire neutral to B-\n\
+        R1 22 ohm 5 W line to ac\nC1 40 uF 150 V electrolytic mid to ac\nD1 silicon B- to mid\n\
+        D2 silicon mid to B1\nC2 40 uF 350 V electrolytic B1 to B-\nR2 5K 20 W B1 to B-";
+    for text in [choke("4.5K"), choke("40K"), doubler.to_owned()] {
+        let sheet = Sheet::read(&text);
+        let wiring = Wiring::of(&sheet);
+        let set = Set::of(&sheet, &wiring);
+        let load = SetLoad::of(&sheet, &set).unwrap();
+        let point = load.point(None, load.mains_v, Heat::Settled, None);
+        let supply = &crate::circuit::report::report(&sheet).supplies[0];
+        assert!((point.b_plus / supply.volts - 1.0).abs() < 0.01, "{text}: {point:?}");
+        let ripple = supply.ripple_rms_v.unwrap();
+        assert!((point.ripple / ripple - 1.0).abs() < 0.03, "{text}: {point:?} for {ripple}");
+        // What the set's resistance takes is no more than what the line gives.
+        assert!(point.set_w >= 0.98 * point.b_plus * point.b_amps, "{text}: {point:?}");
+    }
+}
+
 /// The watts of the nameplates, which the examples carry: within a quarter.
 #[test]
 fn the_examples_draw_about_what_their_nameplates_say() {

@@ -40,10 +40,13 @@ pub fn follow(points: &mut Points, sheet: &Sheet, wiring: &Wiring, feeds: &[Feed
     let mut depth: Vec<Option<u32>> = vec![None; wiring.nodes.len()];
     let mut open = VecDeque::new();
     for feed in feeds {
-        depth[feed.output] = Some(0);
+        // A negative supply leads away from its other end.
+        let turned = points.traits(feed.output).has(Traits::RETURN);
+        let (from, back) = if turned { (feed.back, feed.output) } else { (feed.output, feed.back) };
+        depth[from] = Some(0);
         // What it comes back to is no point further on.
-        depth[feed.back].get_or_insert(u32::MAX);
-        open.push_back(feed.output);
+        depth[back].get_or_insert(u32::MAX);
+        open.push_back(from);
     }
     while let Some(node) = open.pop_front() {
         let Some(level) = depth[node] else { continue };

@@ -17,6 +17,8 @@
 //! in the name.
 
 mod bands;
+mod choke;
+mod doubler;
 mod fall;
 mod leakage;
 pub(super) mod resistance;
@@ -171,7 +173,7 @@ pub struct SupplyReport {
     pub source_rms_v: f64,
     /// Ohms of the source at each plate.
     pub source_ohms: f64,
-    /// Ripple, effective volts; `None` behind a choke input.
+    /// Ripple, effective volts; of a choke input behind the choke.
     pub ripple_rms_v: Option<f64>,
     /// Ripple, peak to peak.
     pub ripple_pp_v: Option<f64>,
@@ -189,9 +191,60 @@ pub struct SupplyReport {
     pub max_inverse_v: Option<f64>,
     /// Amperes of the first pulse when switched on warm at the crest.
     pub surge_a: Option<f64>,
+    /// What the capacitors of a doubler bear; empty of other supplies.
+    pub doubled: Vec<DutyReport>,
+    /// The choke, where the filter begins with one.
+    pub choke: Option<ChokeReport>,
     /// Volts by the line, the lowest first: what comes at a part of the nominal
     /// line with every cathode warm.
     pub by_line: Vec<AtLine>,
+}
+
+/// A capacitor of a doubler at work, at the nominal line but for `no_load_v`.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct DutyReport {
+    /// Its key.
+    pub key: String,
+    /// `series` (between the source and the rectifiers) or `output` of a
+    /// half-wave doubler, `upper` or `lower` of a full-wave one.
+    pub place: String,
+    /// Mean volts.
+    pub volts: f64,
+    /// Least volts within the cycle.
+    pub least_v: f64,
+    /// Most volts within the cycle.
+    pub most_v: f64,
+    /// Volts without load at the high line: one crest, or both.
+    pub no_load_v: f64,
+    /// Its ripple current, effective milliamperes.
+    pub ripple_ma: f64,
+}
+
+/// A choke that the filter begins with.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChokeReport {
+    /// Its key.
+    pub key: String,
+    /// Its inductance, henries.
+    pub henries: f64,
+    /// Keys of the capacitors after it.
+    pub capacitors: Vec<String>,
+    /// Ohms that it feeds at the nominal line; `None` where nothing is taken.
+    pub load_ohms: Option<f64>,
+    /// The critical inductance at that load, henries; none of one rectifier
+    /// alone, whose current always stops.
+    pub critical_h: Option<f64>,
+    /// About the least load that keeps the current of this choke flowing,
+    /// milliamperes.
+    pub needed_ma: Option<f64>,
+    /// The least current of the choke within a cycle, milliamperes.
+    pub least_ma: f64,
+    /// Whether it never stops.
+    pub flows: bool,
+    /// What is taken with the tubes cold at the high line, milliamperes.
+    pub cold_ma: Option<f64>,
+    /// Whether its current never stops then.
+    pub cold_flows: bool,
 }
 
 /// A supply at a part of the nominal line.
@@ -396,5 +449,6 @@ fn running(
     tubes::currents(report, sheet, states);
     let mut notes = stress::notes(sheet, set, states);
     report.notes.append(&mut notes);
+    report.notes.append(&mut choke::notes(sheet, &report.supplies));
     order::sort(&mut report.notes, |n| [n.line, n.column, 0]);
 }

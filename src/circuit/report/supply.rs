@@ -1,6 +1,6 @@
 //! The supplies against the limits of their rectifiers.
 
-use super::{AtLine, Line, States, SupplyReport};
+use super::{AtLine, Line, States, SupplyReport, choke, doubler};
 use crate::circuit::feed::rectification;
 use crate::circuit::state::Set;
 use crate::circuit::supply::Topology;
@@ -52,6 +52,8 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
                 inverse_v: crests * high.peak_volts,
                 max_inverse_v: limits.map(|l| l.peak_inverse_volts).filter(|v| v.is_finite()),
                 surge_a: feed.supply.surge_amps().ok(),
+                doubled: doubler::duties(sheet, set, states, (at, &high)),
+                choke: choke::choke(sheet, feed, fed, states.cold.fed.get(at)),
                 by_line: by_line(states, at),
             }
         })

@@ -44,6 +44,17 @@ pub struct Ties {
     pub vibrator: bool,
 }
 
+/// The capacitors of a doubler between source and rectifiers: both of a
+/// full-wave one, the series one of a half-wave one, whose other is a reservoir.
+fn of_doubler(feed: &Feed) -> Vec<usize> {
+    let all = feed.reservoir.iter().copied();
+    match feed.supply.topology {
+        Topology::DoublerFullWave => all.collect(),
+        Topology::DoublerHalfWave => all.filter(|part| !feed.second.contains(part)).collect(),
+        _ => Vec::new(),
+    }
+}
+
 /// A role found from the place.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Placed {
@@ -111,9 +122,8 @@ impl<'a> Roles<'a> {
         feeds: &[Feed],
         ties: Ties,
     ) -> Self {
-        let doubled = feeds.iter().filter(|f| f.supply.topology == Topology::DoublerFullWave);
         let doublers =
-            doubled.flat_map(|f| &f.reservoir).map(|p| sheet.parts[*p].key.as_str()).collect();
+            feeds.iter().flat_map(of_doubler).map(|part| sheet.parts[part].key.as_str()).collect();
         Self { sheet, wiring, points, ties, around: Around::of(sheet, wiring), doublers }
     }
 

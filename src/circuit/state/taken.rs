@@ -61,6 +61,9 @@ impl Set<'_> {
                     let _ = net.set_source(other, no_load * volts / top);
                 }
             }
+            for held in self.held.iter().flatten() {
+                held.scale(&mut net, volts / top);
+            }
             let _ = net.set_source(source, volts);
             let solution = if lit.is_empty() {
                 solver.solve(&net, &Options::default(), all.last().map(|taken| &taken.solution))?

@@ -100,7 +100,35 @@ pub fn couple_near(
     options: &Options,
     near: Option<Near>,
 ) -> Result<Agreed, CoupledError> {
-    let top = supply.no_load_volts();
+    agree_near(
+        solver,
+        net,
+        reservoir,
+        supply.no_load_volts(),
+        options,
+        near,
+        |volts, amps, state| supply.steady_near(load(volts, amps, ripple_ohms), state),
+    )
+}
+
+/// The same for any supply: `give` tells its steady state at trial volts, the
+/// amperes that the circuit takes there and a [`Steady::state`] to begin from;
+/// `top` is what it has without load.
+///
+/// # Errors
+/// As [`couple`].
+///
+/// # Panics
+/// Never: the volts tried lie between zero and the crest.
+pub fn agree_near(
+    solver: &mut Solver,
+    net: &mut Netlist,
+    reservoir: ElementId,
+    top: f64,
+    options: &Options,
+    near: Option<Near>,
+    give: impl Fn(f64, f64, Option<[f64; 2]>) -> Result<Steady, SupplyError>,
+) -> Result<Agreed, CoupledError> {
     let mut search = Search::new(top, near.map_or(-1.0, |near| near.slope));
     let mut volts = near.map_or(0.85 * top, |near| near.volts.clamp(0.0, top));
     let mut state = near.map(|near| near.state);
@@ -110,7 +138,7 @@ pub fn couple_near(
         let start = last.as_ref().or(near.map(|near| near.solution));
         let solution = solver.solve(net, options, start)?;
         let amps = solution.amps(net, reservoir);
-        let steady = supply.steady_near(load(volts, amps, ripple_ohms), state)?;
+        let steady = give(volts, amps, state)?;
         let miss = steady.volts - volts;
         if miss.abs() <= AGREED * top {
             return Ok(Agreed { solution, steady, slope: search.slope });

@@ -1,7 +1,7 @@
-//! What follows the rectifier: choke input and filter sections.
+//! What follows the rectifier: filter sections.
 //!
-//! Purpose: the direct voltage behind an input choke and the least inductance
-//! that keeps its current flowing; how much ripple a section lets through.
+//! Purpose: the least inductance that keeps the current of an input choke
+//! flowing; how much ripple a section lets through.
 //!
 //! ```
 //! use firstglow::circuit::supply::{Section, critical_henries};
@@ -13,10 +13,8 @@
 //! assert!((1.0 / section.passes(120.0, 0.0) - 112.7).abs() < 0.1);
 //! ```
 //!
-//! Limits: the choke's inductance is constant; below the critical inductance
-//! the voltage lies between the two that are told.
+//! Limits: the choke's inductance is constant.
 
-use crate::circuit::law::Law;
 use std::f64::consts::PI;
 
 /// Least henries of an input choke on a full-wave rectifier: `R/(6 pi f)` with
@@ -46,62 +44,5 @@ impl Section {
         let real = 1.0 + self.ohms * siemens - wl * wc;
         let imaginary = self.ohms * wc + wl * siemens;
         1.0 / real.hypot(imaginary)
-    }
-}
-
-/// A full-wave supply whose filter begins with a choke.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ChokeInput {
-    /// Peak volts of the source; of one half for a tapped winding.
-    pub peak_volts: f64,
-    /// Hertz of the line.
-    pub hertz: f64,
-    /// Ohms of winding and reflected primary.
-    pub source_ohms: f64,
-    /// Each rectifier.
-    pub law: Law,
-    /// Rectifiers in series: 1, or 2 in a bridge.
-    pub in_series: f64,
-    /// The choke and the capacitor after it.
-    pub section: Section,
-}
-
-/// What a choke-input supply gives.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ChokeSteady {
-    /// Volts while the choke's current never stops: `2/pi` of the peak less
-    /// the drops. The least the output can be.
-    pub volts: f64,
-    /// The most it can be: the unloaded peak. Reached without load.
-    pub most_volts: f64,
-    /// Least henries at this load.
-    pub critical_henries: f64,
-    /// Whether the choke has them, so that `volts` holds.
-    pub continuous: bool,
-    /// Root mean square ripple after the section, volts.
-    pub ripple_rms: f64,
-    /// Its hertz.
-    pub ripple_hertz: f64,
-}
-
-impl ChokeInput {
-    /// The output at a load of `amps`, above zero.
-    pub fn steady(&self, amps: f64) -> ChokeSteady {
-        let drop = self.in_series * self.law.drop_volts(amps);
-        let mean = 2.0 / PI * self.peak_volts;
-        let volts = mean - drop - amps * (self.source_ohms + self.section.ohms);
-        let load_ohms = if amps > 0.0 { volts / amps } else { f64::INFINITY };
-        let critical_henries = critical_henries(load_ohms, self.hertz);
-        // The rectified sine's second harmonic: 4/(3 pi) of the peak.
-        let second = 4.0 / (3.0 * PI) * self.peak_volts / 2.0_f64.sqrt();
-        let ripple_hertz = 2.0 * self.hertz;
-        ChokeSteady {
-            volts,
-            most_volts: self.peak_volts - self.in_series * self.law.drop_volts(0.0),
-            critical_henries,
-            continuous: self.section.henries >= critical_henries,
-            ripple_rms: second * self.section.passes(ripple_hertz, 1.0 / load_ohms),
-            ripple_hertz,
-        }
     }
 }

@@ -22,7 +22,7 @@
 //!
 //! Limits: no ripple of the output; doublers are not meant.
 
-use super::{Supply, Topology, steady};
+use super::{Supply, Topology, pulse};
 use std::f64::consts::PI;
 
 /// What a source gives into a held output.
@@ -50,7 +50,7 @@ impl Supply {
             let source = self.peak_volts * ((f64::from(at) + 0.5) * PI / f64::from(ANGLES)).sin();
             let series = self.topology.in_series();
             let (amps, _) =
-                steady::pulse(&self.law, series, self.source_ohms.max(1e-3), source - volts);
+                pulse::pulse(&self.law, series, self.source_ohms.max(1e-3), source - volts);
             mean += amps;
             square += amps * amps;
             watts += amps * source;

@@ -28,17 +28,23 @@
 //! inductance and the transformer's saturation are left out. Both sides of a
 //! full-wave supply are equal.
 
+mod choke;
 mod couple;
 mod filter;
 mod held;
 mod pair;
+mod period;
+mod pulse;
+mod stack;
 mod steady;
 
-pub use couple::{Agreed, CoupledError, Near, couple, couple_near};
-pub use filter::{ChokeInput, ChokeSteady, Section, critical_henries};
+pub use choke::{ChokeInput, ChokeSteady};
+pub use couple::{Agreed, CoupledError, Near, agree_near, couple, couple_near};
+pub use filter::{Section, critical_henries};
 pub use held::Held;
 
 use super::law::Law;
+pub use stack::Duty;
 pub use steady::Steady;
 
 /// How the rectifiers are joined.
@@ -177,12 +183,12 @@ impl Supply {
     /// When a value is unusable.
     pub fn surge_amps(&self) -> Result<f64, SupplyError> {
         self.check(Load::amps(0.0))?;
-        Ok(steady::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
+        Ok(pulse::pulse(&self.law, self.topology.in_series(), self.source_ohms, self.peak_volts).0)
     }
 
     fn check(&self, load: Load) -> Result<(), SupplyError> {
         let above_zero = |value: f64| value > 0.0 && value.is_finite();
-        let doubler = self.topology.multiple() > 1.0;
+        let doubler = self.topology.is_doubler();
         for (good, what) in [
             (above_zero(self.peak_volts), "a voltage"),
             (above_zero(self.hertz), "a frequency"),

@@ -2,27 +2,20 @@
 //!
 //! Purpose: one period is integrated from a guess, together with how its end
 //! depends on its beginning; Newton's method moves the guess until end and
-//! beginning agree. An L-stable two-stage method (SDIRK2) keeps stiff supplies,
-//! with hardly any source resistance, free of ringing.
+//! beginning agree.
 //!
 //! Example: see [`super::Supply::steady`].
 //!
-//! Limits: at most one rectifier conducts at a time, which holds for all the
-//! forms in [`super::Topology`]. Peak current is the largest of the steps: within
+//! Limits: those of the period. Peak current is the largest of the steps: within
 //! 2 % from wCR = 5 on, up to 13 % too high at wCR = 2 with Rs/R under 1 %.
 
-use super::pair::{Pair, Square, about_one, apply, dot, inverse, multiply};
+use super::pair::{Pair, about_one, apply, dot, inverse};
+use super::period::{Equations, Period, STEPS, Turn, as_f64, equations};
 use super::{Load, Supply, SupplyError, Topology};
-use crate::circuit::law::{Law, rounding};
 use std::f64::consts::{PI, SQRT_2};
 
-/// Steps to half a cycle: at the 78 points of `tests/capacitor_input.rs` DC is
-/// then within 0.2 % and ripple within 1 %, in 0.1 ms.
-const STEPS: usize = 96;
 /// Trials before giving up.
 const TRIALS: usize = 60;
-/// The diagonal of SDIRK2, `1 - 1/sqrt(2)` (Alexander, 1977).
-const GAMMA: f64 = 1.0 - 1.0 / SQRT_2;
 
 /// The steady state of a supply.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,76 +45,12 @@ pub struct Steady {
     pub mean_amps: f64,
     /// Root mean square amperes into the first capacitor.
     pub capacitor_rms_amps: f64,
-    /// Volts of the capacitors where a period begins: a neighbouring search may
+    /// Volts of the capacitors where a period begins, of a choke input the
+    /// choke's amperes and its capacitor's volts: a neighbouring search may
     /// start there.
     pub state: [f64; 2],
     /// Periods integrated at full fineness.
     pub periods: usize,
-}
-
-/// A rectifier in the equations.
-#[derive(Clone, Copy)]
-struct Branch {
-    /// +1 or -1: the half on which it conducts.
-    sign: f64,
-    /// Its drive is the source less this part of the state.
-    against: Pair,
-    /// Volts a second that one ampere of it adds to the state.
-    charges: Pair,
-}
-
-/// `v' = A v + c + B i`, with the output a sum of states.
-struct Equations {
-    a: Square,
-    c: Pair,
-    branches: [Option<Branch>; 2],
-    output: Pair,
-    /// Whether the source is taken as its magnitude, over half a period.
-    folded: bool,
-    source_ohms: f64,
-    in_series: f64,
-    law: Law,
-}
-
-fn equations(supply: &Supply, load: Load) -> Equations {
-    let [c1, c2] = supply.farads;
-    let (g, i) = (load.siemens, load.amps);
-    let single = Branch { sign: 1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] };
-    let one = |folded| Equations {
-        // The second state is not used.
-        a: [[-g / c1, 0.0], [0.0, -g / c1]],
-        c: [-i / c1, 0.0],
-        branches: [Some(single), None],
-        output: [1.0, 0.0],
-        folded,
-        source_ohms: supply.source_ohms,
-        in_series: supply.topology.in_series(),
-        law: supply.law,
-    };
-    match supply.topology {
-        Topology::HalfWave => one(false),
-        Topology::FullWave | Topology::Bridge => one(true),
-        Topology::DoublerFullWave => Equations {
-            a: [[-g / c1; 2], [-g / c2; 2]],
-            c: [-i / c1, -i / c2],
-            branches: [
-                Some(single),
-                Some(Branch { sign: -1.0, against: [0.0, 1.0], charges: [0.0, 1.0 / c2] }),
-            ],
-            output: [1.0, 1.0],
-            ..one(false)
-        },
-        Topology::DoublerHalfWave => Equations {
-            a: [[0.0; 2], [0.0, -g / c2]],
-            c: [0.0, -i / c2],
-            branches: [
-                Some(Branch { sign: -1.0, against: [1.0, 0.0], charges: [1.0 / c1, 0.0] }),
-                Some(Branch { sign: 1.0, against: [-1.0, 1.0], charges: [-1.0 / c1, 1.0 / c2] }),
-            ],
-            output: [0.0, 1.0],
-            ..one(false)
-        },
-    }
 }
 
 /// Finds the state that a period gives back, from one that is near it if there
@@ -190,221 +119,34 @@ fn first_guess(supply: &Supply, load: Load) -> Pair {
 
 fn unloaded(supply: &Supply) -> Steady {
     let volts = supply.no_load_volts();
-    Steady {
-        volts,
-        extremes: (volts, volts),
-        ripple_peak_to_peak: 0.0,
-        ripple_rms: 0.0,
-        ripple_fundamental: 0.0,
-        ripple_hertz: supply.hertz * supply.topology.pulses(),
-        peak_amps: 0.0,
-        rms_amps: 0.0,
-        source_rms_amps: 0.0,
-        source_watts: 0.0,
-        mean_amps: 0.0,
-        capacitor_rms_amps: 0.0,
-        state: match supply.topology {
-            Topology::DoublerHalfWave => [volts / 2.0, volts],
-            Topology::DoublerFullWave => [volts / 2.0; 2],
-            _ => [volts; 2],
-        },
-        periods: 0,
-    }
-}
-
-/// Amperes and their slope through `in_series` diodes and `ohms` under
-/// `drive` volts.
-pub(super) fn pulse(law: &Law, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
-    let (amps, slope) = match *law {
-        _ if drive <= 0.0 => (0.0, 0.0),
-        Law::Vacuum { perveance } => vacuum(perveance, in_series, ohms, drive),
-        Law::Threshold { volts, ohms: own } => threshold(volts, own, in_series, ohms, drive),
-        _ => (0.0, 0.0),
+    let state = match supply.topology {
+        Topology::DoublerHalfWave => [volts / 2.0, volts],
+        Topology::DoublerFullWave => [volts / 2.0; 2],
+        _ => [volts; 2],
     };
-    (amps, slope / (ohms * slope + in_series))
+    Steady::at_rest(volts, supply.hertz * supply.topology.pulses(), state)
 }
 
-/// `ohms k s³ + n s² = drive` for the root `s` of the volts across one diode.
-/// It is convex: from the right, Newton's steps fall on the root without
-/// passing it.
-fn vacuum(perveance: f64, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
-    let cubic = ohms * perveance;
-    let mut root = (drive / in_series).sqrt();
-    for _ in 0..40 {
-        let miss = (cubic * root + in_series) * root * root - drive;
-        let step = miss / ((3.0 * cubic * root + 2.0 * in_series) * root);
-        root -= step;
-        if step.abs() <= 1e-8 * root {
-            // Newton squares what is left.
-            break;
+impl Steady {
+    /// Volts that nothing is taken from.
+    pub(super) const fn at_rest(volts: f64, ripple_hertz: f64, state: Pair) -> Self {
+        Self {
+            volts,
+            extremes: (volts, volts),
+            ripple_peak_to_peak: 0.0,
+            ripple_rms: 0.0,
+            ripple_fundamental: 0.0,
+            ripple_hertz,
+            peak_amps: 0.0,
+            rms_amps: 0.0,
+            source_rms_amps: 0.0,
+            source_watts: 0.0,
+            mean_amps: 0.0,
+            capacitor_rms_amps: 0.0,
+            state,
+            periods: 0,
         }
     }
-    (perveance * root * root * root, 1.5 * perveance * root)
-}
-
-/// The straight line of a threshold, and the parabola that rounds its foot
-/// (see [`Law::flow`]), solved for the volts above the threshold.
-fn threshold(volts: f64, own: f64, in_series: f64, ohms: f64, drive: f64) -> (f64, f64) {
-    let left = drive - in_series * volts;
-    if left <= 0.0 {
-        return (0.0, 0.0);
-    }
-    let width = rounding(volts);
-    let line = (left + 0.5 * width * ohms / own) / (in_series + ohms / own);
-    if line >= width {
-        return ((line - 0.5 * width) / own, 1.0 / own);
-    }
-    let square = 0.5 * ohms / (own * width);
-    let above = 2.0 * left / (in_series + (in_series * in_series + 4.0 * square * left).sqrt());
-    (0.5 * above * above / width / own, above / width / own)
-}
-
-/// One period cut into steps.
-struct Period<'a> {
-    equations: &'a Equations,
-    /// Seconds of a step.
-    step: f64,
-    /// Source volts at the two stages of each step, and at its end.
-    source: Vec<Pair>,
-    /// `(I - gamma h A)⁻¹`.
-    implicit: Square,
-}
-
-impl<'a> Period<'a> {
-    /// Cuts half a cycle into `steps`.
-    fn new(supply: &Supply, equations: &'a Equations, steps: usize) -> Self {
-        let count = if equations.folded { steps } else { 2 * steps };
-        let angle = PI / as_f64(steps);
-        let wave = |sine: f64| {
-            let volts = supply.peak_volts * sine;
-            if equations.folded { volts.abs() } else { volts }
-        };
-        let (mut inner, mut end) = (Turn::new(angle, GAMMA * angle), Turn::new(angle, angle));
-        let source = (0..count).map(|_| [wave(inner.next().1), wave(end.next().1)]).collect();
-        let step = angle / (2.0 * PI * supply.hertz);
-        let implicit = inverse(about_one(equations.a, -GAMMA * step));
-        Self { equations, step, source, implicit }
-    }
-
-    /// Integrates from `state`; tells each step's end, rectifier and amperes,
-    /// and gives the end with its derivative by the beginning.
-    fn run(&self, mut state: Pair, mut watch: impl FnMut(Pair, usize, f64)) -> (Pair, Square) {
-        if let [Some(_), None] = self.equations.branches {
-            return self.run_single(state[0], watch);
-        }
-        let mut by_start = [[1.0, 0.0], [0.0, 1.0]];
-        for source in &self.source {
-            let first = self.stage(state, by_start, source[0]);
-            // Stage 1's rate, from what it moved.
-            let rate = |end: f64, start: f64| (end - start) / GAMMA;
-            let base: Pair =
-                std::array::from_fn(|i| state[i] + (1.0 - GAMMA) * rate(first.state[i], state[i]));
-            let base_by: Square = std::array::from_fn(|i| {
-                std::array::from_fn(|j| {
-                    by_start[i][j] + (1.0 - GAMMA) * rate(first.by_start[i][j], by_start[i][j])
-                })
-            });
-            let second = self.stage(base, base_by, source[1]);
-            state = second.state;
-            by_start = second.by_start;
-            watch(state, second.branch, second.amps);
-        }
-        (state, by_start)
-    }
-
-    /// The same with one capacitor, on numbers instead of pairs.
-    fn run_single(
-        &self,
-        mut state: f64,
-        mut watch: impl FnMut(Pair, usize, f64),
-    ) -> (Pair, Square) {
-        let Equations { a, c, branches, source_ohms, in_series, law, .. } = self.equations;
-        let charges = branches[0].map_or(0.0, |branch| branch.charges[0]);
-        let span = GAMMA * self.step;
-        let implicit = 1.0 / (1.0 - span * a[0][0]);
-        let lift = implicit * span * charges;
-        let (drawn, ohms) = (span * c[0], source_ohms + lift);
-        let stage = |base: f64, by: f64, source: f64| {
-            let (state, by) = (implicit * (base + drawn), implicit * by);
-            let drive = source - state;
-            if drive <= 0.0 {
-                return (state, by, 0.0);
-            }
-            let (amps, by_drive) = pulse(law, *in_series, ohms, drive);
-            (state + lift * amps, by - lift * by_drive * by, amps)
-        };
-        let rest = (1.0 - GAMMA) / GAMMA;
-        let mut by_start = 1.0;
-        for source in &self.source {
-            let (first, by, _) = stage(state, by_start, source[0]);
-            let base = state + rest * (first - state);
-            let base_by = by_start + rest * (by - by_start);
-            let amps;
-            (state, by_start, amps) = stage(base, base_by, source[1]);
-            watch([state, state], 0, amps);
-        }
-        // The second state is the first one's double.
-        ([state; 2], [[by_start, 0.0], [0.0, by_start]])
-    }
-
-    /// Solves `v = base + gamma h (A v + c + B i)` with its derivative.
-    fn stage(&self, base: Pair, base_by: Square, source: f64) -> Stage {
-        let Equations { c, branches, source_ohms, in_series, law, .. } = self.equations;
-        let span = GAMMA * self.step;
-        let start: Pair = std::array::from_fn(|i| base[i] + span * c[i]);
-        let mut state = apply(self.implicit, start);
-        let mut by_start = multiply(self.implicit, base_by);
-        let mut found = (0, 0.0);
-        for (at, branch) in branches.iter().enumerate() {
-            let Some(branch) = branch else { continue };
-            let drive = branch.sign * source - dot(branch.against, state);
-            if drive <= 0.0 {
-                continue;
-            }
-            let lift = apply(self.implicit, branch.charges.map(|charge| span * charge));
-            let ohms = source_ohms + dot(branch.against, lift);
-            let (amps, by_drive) = pulse(law, *in_series, ohms, drive);
-            let mut moved = by_start;
-            for j in 0..2 {
-                let drive_by =
-                    -(branch.against[0] * by_start[0][j] + branch.against[1] * by_start[1][j]);
-                for i in 0..2 {
-                    moved[i][j] += lift[i] * by_drive * drive_by;
-                }
-            }
-            by_start = moved;
-            state = [state[0] + lift[0] * amps, state[1] + lift[1] * amps];
-            found = (at, amps);
-            break;
-        }
-        Stage { state, by_start, branch: found.0, amps: found.1 }
-    }
-}
-
-/// A pointer that turns by equal angles: its cosines and sines by products.
-struct Turn {
-    by: (f64, f64),
-    at: (f64, f64),
-}
-
-impl Turn {
-    fn new(by: f64, from: f64) -> Self {
-        Self { by: (by.cos(), by.sin()), at: (from.cos(), from.sin()) }
-    }
-
-    /// Cosine and sine where it stands; then it turns.
-    fn next(&mut self) -> (f64, f64) {
-        let ((cosine, sine), now) = (self.by, self.at);
-        self.at = (now.0 * cosine - now.1 * sine, now.0 * sine + now.1 * cosine);
-        now
-    }
-}
-
-struct Stage {
-    state: Pair,
-    by_start: Square,
-    branch: usize,
-    amps: f64,
 }
 
 /// Runs the settled period once more and sums it up.
@@ -486,9 +228,4 @@ struct Sums {
     mean: f64,
     mean_square: Pair,
     capacitor: f64,
-}
-
-/// Step counts are small, so nothing is lost.
-fn as_f64(count: usize) -> f64 {
-    u32::try_from(count).map_or(f64::MAX, f64::from)
 }

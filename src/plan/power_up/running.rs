@@ -85,9 +85,10 @@ fn ripple(context: &Context) -> Option<(Reading, Working)> {
         return None;
     }
     let most = rms * RIPPLE_TIMES;
+    let first = supply.choke.as_ref().map_or(&supply.reservoir, |choke| &choke.capacitors);
     let inputs = vec![
         input("taken", format!("{} mA", figure(supply.ma)), Basis::Computed),
-        input("first filter", supply.reservoir.join(", "), Basis::Stated),
+        input("first filter", first.join(", "), Basis::Stated),
         input("ripple", format!("{} at {} Hz", volts(rms), figure(hertz)), Basis::Computed),
     ];
     let rule = "the computed ripple, half as much again for a capacitor at the low end of its \

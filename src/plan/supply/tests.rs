@@ -7,7 +7,7 @@ use crate::sheet::Header;
 
 fn supply(header: Header, parts: Vec<Part>) -> Supply {
     let sheet = Sheet { header, parts, ..Sheet::default() };
-    Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]))
+    Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]), &[])
 }
 
 fn transformer(secondary: &str, tapped: bool) -> Header {
@@ -31,7 +31,7 @@ fn a_tapped_winding_gives_half_to_each_plate() {
 fn a_tapped_winding_may_stand_on_the_transformer_itself() {
     for line in ["T1 power transformer 350-0-350", "T1 power 700 V CT"] {
         let sheet = Sheet::read(&format!("mains 117 V\nsupply transformer\n{line}"));
-        let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]));
+        let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]), &[]);
         assert!((found.no_load_v.unwrap() - 528.8).abs() < 0.1, "{line}");
     }
 }

@@ -2,8 +2,9 @@
 
 use super::figures::{milliamperes, ohms, volts, volts_band};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
-use crate::circuit::report::{Line, SupplyReport};
+use crate::circuit::report::{ChokeReport, DutyReport, Line, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
+use crate::plan::text::figure;
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
@@ -12,6 +13,7 @@ use crate::trade::tubes::Class;
 use crate::ui::draw::Drawing;
 use crate::ui::draw::supply::{Cell, Chain, Item, draw};
 use crate::ui::draw::symbol::Symbol;
+use crate::ui::words::capital;
 
 /// The most parts drawn from one point downwards.
 const MOST_SHUNTS: usize = 3;
@@ -89,7 +91,7 @@ impl View<'_> {
             supply.rectifiers.join(", ")
         );
         let words = words(&title, &chains, &facts);
-        SupplyChart { title: crate::ui::words::capital(&title), points, facts, chains, words }
+        SupplyChart { title: capital(&title), points, facts, chains, words }
     }
 
     /// Line, source, rectifier and the first way through the points; then a
@@ -302,7 +304,29 @@ fn facts(supply: &SupplyReport) -> Vec<Fact> {
     ]
     .into_iter()
     .flatten()
+    .chain(supply.doubled.iter().map(doubled))
+    .chain(supply.choke.as_ref().map(choke))
     .collect()
+}
+
+/// A choke that the filter begins with.
+fn choke(choke: &ChokeReport) -> Fact {
+    let state = if choke.flows { "its current never stops" } else { "its current stops" };
+    let critical = choke.critical_h.map(|h| format!(", {} H critical at this load", figure(h)));
+    let value = format!("{} H{}: {state}", figure(choke.henries), critical.unwrap_or_default());
+    Fact { name: format!("Choke {}", choke.key), value, over: false }
+}
+
+/// A capacitor of a doubler.
+fn doubled(duty: &DutyReport) -> Fact {
+    let value = format!(
+        "{} to {} within a cycle, {} of ripple; {} without load at high line",
+        volts(duty.least_v),
+        volts(duty.most_v),
+        milliamperes(duty.ripple_ma),
+        volts(duty.no_load_v)
+    );
+    Fact { name: format!("{} capacitor {}", capital(&duty.place), duty.key), value, over: false }
 }
 
 /// The drawing in words.
@@ -365,6 +389,22 @@ mod tests {
         let places: Vec<Option<usize>> = stages.iter().map(|s| words.find(s)).collect();
         assert!(places.iter().all(Option::is_some), "{words}");
         assert!(words.contains("C28"), "{words}");
+    }
+
+    #[test]
+    fn a_doubler_tells_what_both_capacitors_bear() {
+        let charts = of("mains 117 V 60 Hz\nsupply series-string\nwire neutral to B-\n\
+             R1 22 ohm 5 W line to ac\nC1 40 uF 150 V electrolytic mid to ac\n\
+             V1 25Z6GT 5=B- 8=mid 3=mid 4=B1\nC2 40 uF 350 V electrolytic B1 to B-\n\
+             R2 5K 20 W B1 to B-");
+        let names: Vec<&str> = charts[0].facts.iter().map(|f| f.name.as_str()).collect();
+        assert!(names.ends_with(&["Series capacitor C1", "Output capacitor C2"]), "{names:?}");
+        assert!(
+            charts[0].facts.iter().any(|f| f.value.ends_with("177 V without load at high line"))
+        );
+        for width in [350.0, 1080.0] {
+            assert_readable(&charts[0].drawing(width), &format!("doubler {width}"));
+        }
     }
 
     #[test]
