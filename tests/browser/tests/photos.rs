@@ -70,15 +70,8 @@ async fn photos(browser: &Browser) -> App<'_> {
     let app = App::open(browser).await;
     app.begin("blank").await;
     app.write(SHEET).await;
-    view(&app).await;
+    app.view_of_fit("Photos", "photos").await;
     app
-}
-
-async fn view(app: &App<'_>) {
-    app.stage("fit").await;
-    let views = app.page.role(Role::Navigation, "Views of fit").await;
-    app.page.within(views).click(Role::Link, "Photos").await;
-    app.page.data("view", "photos").await;
 }
 
 async fn choose(app: &App<'_>, file: &std::path::Path) {
@@ -229,7 +222,7 @@ fn a_set_goes_out_with_its_photos_and_comes_into_a_fresh_browser_to_the_byte() {
         app.drop_file("set.zip", &archive).await;
         app.page.shows("Photographed set").await;
         assert_eq!(kept(browser).await, pictures);
-        view(&app).await;
+        app.view_of_fit("Photos", "photos").await;
         until("all three pictures", async || {
             let states = app.page.all_data("picture").await;
             (states == ["here", "here", "here"]).then_some(())
@@ -334,7 +327,7 @@ fn a_full_storage_loses_nothing_and_says_so() {
         app.write(&format!("{SHEET}R2 1 meg B1 to chassis\n")).await;
         app.saved().await;
         quota(1_000_000_000).await;
-        view(&app).await;
+        app.view_of_fit("Photos", "photos").await;
         give(browser, 4, 1600, true).await;
         app.page.shows("4 photos taken in").await;
         browser.reload().await;

@@ -1,8 +1,6 @@
 //! Broken storage: damaged, newer, full, denied. Nothing is written over.
 
-use firstglow_browser_tests::{App, Role, run, until};
-
-const KEY: &str = "firstglow/bench";
+use firstglow_browser_tests::{App, KEY, Role, run, until};
 
 #[test]
 fn damaged_data_is_kept_offered_and_set_aside_only_when_asked() {
@@ -141,10 +139,7 @@ fn a_tab_that_dies_loses_nothing_that_was_called_saved() {
 #[test]
 fn storage_that_is_cleared_under_the_page_is_filled_again_and_told() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let first = browser.other_tab("#/set/1/parts").await;
         browser.js("localStorage.clear()").await;
         browser.go_to_tab(first).await;
@@ -159,10 +154,7 @@ fn storage_that_is_cleared_under_the_page_is_filled_again_and_told() {
 #[test]
 fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         // The next opening makes a backup of what is good.
         browser.reload().await;
         let good = browser.stored(KEY).await.expect("a bench is stored");
@@ -201,10 +193,7 @@ fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
 #[test]
 fn what_a_newer_version_saves_in_another_tab_is_not_written_over() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let newer = r#"{"type":"firstglow-bench","version":9,"data":{}}"#;
         browser.store(KEY, newer).await;
         app.write("C1 .05 600 V paper\n").await;
