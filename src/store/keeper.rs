@@ -81,6 +81,9 @@ pub struct Keeper<S> {
     writes: u64,
     /// What lay on the shelf when it was last looked at.
     raw: Option<String>,
+    /// The writes that went into that, which may be fewer than went into the
+    /// bench of this page.
+    raw_trail: Trail,
     /// The bench in it.
     last: Bench,
     /// The last state that the other pages are known to have had.
@@ -102,6 +105,7 @@ impl<S: Shelf> Keeper<S> {
             writer,
             writes: 0,
             raw: None,
+            raw_trail: Trail::default(),
             last: Bench::default(),
             common: Bench::default(),
             common_trail: Trail::default(),
@@ -131,6 +135,8 @@ impl<S: Shelf> Keeper<S> {
     /// [`SaveError`]; what was saved before still lies there.
     pub fn save(&mut self, bench: &Bench, now: Stamp) -> Result<Option<Box<Joined>>, SaveError> {
         if !self.may_write {
+            // Where there is no shelf at all, that is why.
+            self.shelf.get(KEY)?;
             return Err(SaveError::NotLoaded);
         }
         let joined = match self.look(bench)? {
@@ -214,7 +220,7 @@ impl<S: Shelf> Keeper<S> {
     /// What lies on the shelf and may be copied to the database, and the writes
     /// that went into it.
     pub fn laid(&self) -> Option<(&str, &Trail)> {
-        self.raw.as_deref().filter(|_| self.may_write).map(|raw| (raw, &self.trail))
+        self.raw.as_deref().filter(|_| self.may_write).map(|raw| (raw, &self.raw_trail))
     }
 
     /// Whether what lies on the shelf is this bench, as far as is known.
@@ -259,6 +265,7 @@ impl<S: Shelf> Keeper<S> {
         let text = envelope::write_after(bench, &trail).map_err(|_| SaveError::Unwritable)?;
         self.make_room(KEY, &text)?;
         self.writes += 1;
+        self.raw_trail.clone_from(&trail);
         self.trail = trail;
         self.raw = Some(text);
         self.last.clone_from(bench);
@@ -285,6 +292,7 @@ impl<S: Shelf> Keeper<S> {
     fn remember(&mut self, raw: String, document: Document) {
         self.trail.take_in(&document.trail);
         self.raw = Some(raw);
+        self.raw_trail.clone_from(&document.trail);
         self.last.clone_from(&document.bench);
         self.common = document.bench;
         self.common_trail = document.trail;

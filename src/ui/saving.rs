@@ -111,7 +111,11 @@ impl App {
             Some(Ok(Looked::Joined(joined))) => {
                 self.take_over(*joined);
                 let is_saved = |keeper: &Keeper<_>| self.bench.with_untracked(|b| keeper.has(b));
-                if !self.keeper.with_value(is_saved) {
+                if self.keeper.with_value(is_saved) {
+                    // What is seen here as saved is to lie on the disk too.
+                    self.saving.set(Saving::Pending);
+                    self.copy_to_disk();
+                } else {
                     self.save_soon();
                 }
             }
@@ -171,13 +175,17 @@ impl App {
                 match disk::lay(&text, &trail).await {
                     Ok(Laid::There) => {
                         self.disk.set(Disk::Keeps);
-                        if self.laid().is_some_and(|(_, now)| now == trail) {
+                        if self.has_laid(&trail) {
                             break;
                         }
                     }
                     Ok(Laid::Look(raw)) => {
                         self.take_in(&raw).await;
-                        if self.is_refused() {
+                        if self.has_laid(&trail) {
+                            // What was joined before is still to be saved.
+                            self.save();
+                        }
+                        if self.has_laid(&trail) {
                             break;
                         }
                     }
@@ -198,6 +206,12 @@ impl App {
         self.keeper.with_value(|keeper| {
             keeper.laid().map(|(text, trail)| (text.to_owned(), trail.clone()))
         })
+    }
+
+    /// Whether the shelf still holds the document of these writes.
+    fn has_laid(self, trail: &Trail) -> bool {
+        let is_it = |(_, now): (&str, &Trail)| now == trail;
+        self.keeper.with_value(|keeper| keeper.laid().is_some_and(is_it))
     }
 
     /// Says so, unless something was changed meanwhile.

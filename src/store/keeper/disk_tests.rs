@@ -52,6 +52,8 @@ fn what_the_shelf_has_lost_is_taken_from_the_disk() {
 enum Event {
     /// A page adds a set and puts the bench on the shelf.
     Save(usize),
+    /// A page looks what lies on the shelf, and does not save yet.
+    Look(usize),
     /// A page copies what it put there to the disk, and calls it saved.
     Copy(usize),
     /// The browser writes the shelf down.
@@ -97,8 +99,11 @@ fn copy(page: &mut Open, disk: &mut Option<String>) {
             Verdict::Lay => *disk = Some(text.to_owned()),
             Verdict::There => {}
             Verdict::Look => {
-                let raw = disk.clone().unwrap();
+                let (raw, before) = (disk.clone().unwrap(), trail.clone());
                 look_at_disk(page, &raw);
+                if page.keeper.laid().is_some_and(|(_, now)| *now == before) {
+                    save(page);
+                }
                 continue;
             }
         }
@@ -123,6 +128,7 @@ proptest! {
         events in prop::collection::vec(prop_oneof![
             4 => (0_usize..2).prop_map(Event::Save),
             3 => (0_usize..2).prop_map(Event::Copy),
+            2 => (0_usize..2).prop_map(Event::Look),
             1 => Just(Event::Flush),
             1 => Just(Event::Kill),
         ], 1..40)
@@ -144,8 +150,16 @@ proptest! {
                 }
                 Event::Copy(n) => {
                     copy(&mut pages[n], &mut disk);
-                    let bench = &pages[n].bench;
-                    promised.extend(names(bench).into_iter().filter(|name| !promised.contains(name)).collect::<Vec<_>>());
+                    // What was only looked at is still to be saved.
+                    if pages[n].keeper.has(&pages[n].bench) {
+                        promised.extend(names(&pages[n].bench));
+                    }
+                }
+                Event::Look(n) => {
+                    let Open { keeper, bench } = &mut pages[n];
+                    if let Looked::Joined(joined) = keeper.look(bench).unwrap() {
+                        *bench = joined.bench;
+                    }
                 }
                 Event::Flush => flushed.clone_from(&shelf.items.borrow()),
                 Event::Kill => {

@@ -88,12 +88,6 @@ pub fn Safekeeping() -> impl IntoView {
         <details class="fold safe" data-fold="safekeeping" on:toggle=move |_| look()>
             <summary>"Safekeeping and backups"</summary>
             <p class="safe__lasting">{piece(move || lasting(app.lasting.get()))}</p>
-            <p class="safe__lasting">{piece(move || on_disk(app.disk.get()))}</p>
-            <p class="safe__lasting">
-                "In a private window everything kept, the backups too, goes away with the window. A \
-                 page cannot know for sure whether it is in one: if you opened one, save everything \
-                 as a file before you close it."
-            </p>
             <button
                 class="button button--small"
                 type="button"
@@ -104,13 +98,21 @@ pub fn Safekeeping() -> impl IntoView {
             >
                 "Ask the browser to keep it"
             </button>
+            <p class="safe__lasting">{piece(move || on_disk(app.disk.get()))}</p>
+            <p class="safe__lasting">
+                "In a private window everything kept, the backups too, goes away with the window. A \
+                 page cannot know for sure whether it is in one: if you opened one, save everything \
+                 as a file before you close it."
+            </p>
             <h3 class="safe__title">"Backups in this browser"</h3>
             <p class="bench__hint">
                 "Earlier states, kept every ten minutes of work and thinned out with age. They are \
-                 lost with the browser’s data: a file is not. Photos lie in this browser once, and \
-                 not in each backup: a backup brings back what was noted of a photo, and its picture \
-                 as long as this browser has it. Saved as a file, everything goes out with all \
-                 pictures."
+                 lost with the browser’s data: a file is not."
+            </p>
+            <p class="bench__hint">
+                "Photos lie in this browser once, and not in each backup. A backup brings back what \
+                 was noted of a photo, and its picture as long as this browser has it. “Export \
+                 everything” takes all pictures along."
             </p>
             <p class="bench__hint" hidden=flag(move || !moments.read().is_empty())>
                 "None yet. The first is made when there has been something to keep."

@@ -34,6 +34,7 @@ mod devtools;
 mod driver;
 mod pages;
 mod paths;
+mod pictures;
 mod processes;
 mod roles;
 mod run;

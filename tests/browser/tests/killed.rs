@@ -3,7 +3,7 @@
 
 use std::time::Duration;
 
-use firstglow_browser_tests::{App, Browser, Kind, Seat, until};
+use firstglow_browser_tests::{App, Browser, KEY, Kind, Seat, until};
 use tokio::time::sleep;
 
 /// Types on and on, at uneven moments, and notes what the sheet holds whenever
@@ -78,7 +78,7 @@ fn nothing_saved_is_lost(kind: Kind, waits: &[u64]) {
         // Both copies say the same again.
         app.saved().await;
         until("the copies to agree", async || {
-            let shelf = browser.stored("firstglow/bench").await?;
+            let shelf = browser.stored(KEY).await?;
             (browser.on_disk().await? == shelf).then_some(())
         })
         .await;

@@ -85,6 +85,23 @@ fn a_browser_that_denies_storage_still_works_and_says_so() {
 }
 
 #[test]
+fn a_browser_without_storage_still_works_and_says_so() {
+    run(async |browser| {
+        let nothing = "Object.defineProperty(window, 'localStorage', { value: null })";
+        let source = serde_json::json!({ "source": nothing });
+        browser.devtools("Page.addScriptToEvaluateOnNewDocument", source).await;
+        let app = App::open(browser).await;
+        app.page.shows("this browser has no storage for the page").await;
+        app.begin("table-set").await;
+        app.write("C1 .05 400 V paper\n").await;
+        app.page.click(Role::Button, "Try again").await;
+        app.page.shows("this browser has no storage for the page").await;
+        app.page.role(Role::Button, "Download everything").await;
+        browser.assert_clean_console().await;
+    });
+}
+
+#[test]
 fn every_change_is_saved_within_a_second_and_when_the_page_hides() {
     run(async |browser| {
         let app = App::open(browser).await;
@@ -170,19 +187,8 @@ fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
             app.page.shows("The saved bench could not be opened").await;
             assert_eq!(browser.stored(KEY).await.as_deref(), Some(damaged.as_str()), "byte {at}");
         }
-        let words = "Set it aside and go on from the backup of";
-        let button = until("the way to go on from a backup", async || {
-            let found = browser.client().find_all(fantoccini::Locator::Css("button")).await.ok()?;
-            for button in found {
-                if button.text().await.ok()?.starts_with(words) {
-                    return Some(button);
-                }
-            }
-            None
-        })
-        .await;
         browser.assert_accessible().await;
-        button.click().await.expect("the button takes a click");
+        app.page.click_beginning(Role::Button, "Set it aside and go on from the backup of").await;
         app.saved().await;
         assert_eq!(app.sheet().await, "C1 .05 400 V paper\n");
         let keys = browser.stored_keys().await;
