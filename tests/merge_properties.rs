@@ -6,8 +6,9 @@
 mod chance;
 
 use firstglow::bench::Bench;
-use firstglow::bench::set::{PartRecord, SetId, SetRecord};
+use firstglow::bench::set::{Life, PartRecord, SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
+use firstglow::bench::stock::Place;
 use firstglow::store::arrival::reconcile;
 use firstglow::store::join::join;
 use firstglow::store::merge::{Difference, Moved};
@@ -59,8 +60,94 @@ fn one(set: &SetRecord) -> Bench {
     Bench { sets: vec![set.clone()], ..Bench::default() }
 }
 
+/// What a page may do with sets and with the drawers.
+#[derive(Debug, Clone, Copy)]
+enum Act {
+    Begin,
+    Purge(usize),
+    Buy(usize),
+    Fit(usize),
+}
+
+fn acts() -> impl Strategy<Value = Vec<Act>> {
+    let act = prop_oneof![
+        Just(Act::Begin),
+        (0_usize..4).prop_map(Act::Purge),
+        (0_usize..4).prop_map(Act::Buy),
+        (0_usize..4).prop_map(Act::Fit),
+    ];
+    prop::collection::vec(act, 0..6)
+}
+
+/// Does it on a page of that name. Each set is named for its page and moment,
+/// and each line of stock says for which set it was bought.
+fn act(bench: &mut Bench, page: &str, acts: &[Act]) {
+    for (act, at) in acts.iter().zip(1_u64..) {
+        let chosen = |n: &usize| bench.sets.get(*n).map(|set| (set.id, set.name()));
+        match act {
+            Act::Begin => {
+                let now = Stamp(u64::from(page.as_bytes()[0]) * 100 + at);
+                bench.add(&format!("set {page}{at}\nC1 .05 400 V"), now);
+            }
+            Act::Purge(n) => {
+                if let Some((id, _)) = chosen(n) {
+                    bench.move_to(id, Life::Deleted { at: Stamp(at) });
+                    bench.purge(id);
+                }
+            }
+            Act::Buy(n) => {
+                if let Some((set, name)) = chosen(n) {
+                    let place = Place { set, part: "C1".into(), nth: 0 };
+                    bench.bought(&format!("film for {name}"), 2, &[(place, 1)]);
+                }
+            }
+            Act::Fit(n) => {
+                if let Some((set, _)) = chosen(n) {
+                    bench.fitted(set, "C1", true);
+                }
+            }
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(chance::cases(1_000))]
+
+    #[test]
+    fn what_is_kept_for_a_set_follows_it_wherever_its_number_goes(
+        before in acts(), one in acts(), other in acts()
+    ) {
+        let mut base = Bench::default();
+        act(&mut base, "a", &before);
+        let (mut here, mut there) = (base.clone(), base.clone());
+        act(&mut here, "b", &one);
+        act(&mut there, "c", &other);
+        let joined = join(&base, &here, &there).bench;
+        let mut ids: Vec<SetId> = joined.sets.iter().map(|set| set.id).collect();
+        ids.sort_by_key(|id| id.0);
+        ids.dedup();
+        prop_assert_eq!(ids.len(), joined.sets.len(), "two sets under one number");
+        for line in &joined.buying.stock {
+            for kept in line.reserved.iter().chain(&line.taken) {
+                if let Some(set) = joined.set(kept.place.set) {
+                    prop_assert_eq!(&line.text, &format!("film for {}", set.name()));
+                }
+            }
+        }
+        // What either page began and kept is there, with what it bought for it.
+        for (side, page) in [(&here, 'b'), (&there, 'c')] {
+            for set in side.sets.iter().filter(|set| set.name().starts_with(page)) {
+                let found = joined.sets.iter().find(|s| s.created == set.created);
+                prop_assert!(found.is_some(), "{} is gone", set.name());
+                let of = |bench: &Bench, id: SetId| {
+                    let lines = bench.buying.stock.iter();
+                    let kept = lines.flat_map(|line| line.reserved.iter().chain(&line.taken));
+                    kept.filter(|kept| kept.place.set == id).count()
+                };
+                prop_assert_eq!(of(side, set.id), found.map_or(0, |found| of(&joined, found.id)));
+            }
+        }
+    }
 
     #[test]
     fn the_side_that_alone_moved_is_taken_to_the_letter(base in set(), moved in set()) {

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
-# What the tests take beyond the build: a browser with its driver, a circuit
-# simulator and a solver to compare with, and the accessibility checker.
+# What the tests take beyond the build: two browsers with their drivers, a
+# circuit simulator and a solver to compare with, and the accessibility checker.
 set -euo pipefail
 cd "$(dirname "$0")/.."
 
@@ -12,6 +12,7 @@ missing_packages() {
         command -v "${pair%%:*}" >/dev/null || echo "${pair##*:}"
     done
     has_browser || echo chromium
+    has_firefox || echo firefox-esr
     has_venv || echo python3-venv
 }
 
@@ -21,6 +22,10 @@ has_venv() {
 
 has_browser() {
     [ -n "${CHROMIUM:-}" ] || command -v chromium >/dev/null || command -v google-chrome >/dev/null
+}
+
+has_firefox() {
+    [ -n "${FIREFOX:-}" ] || command -v firefox-esr >/dev/null || command -v firefox >/dev/null
 }
 
 install_packages() {
@@ -49,6 +54,15 @@ install_axe() {
     cp $folder/package-lock.json $stamp
 }
 
+# Firefox's driver, which Debian does not have, built without optimisation: it
+# does nothing that takes time.
+install_geckodriver() {
+    local version=0.37.1 root=target/geckodriver
+    ! command -v geckodriver >/dev/null || return 0
+    [ "$($root/bin/geckodriver --version 2>/dev/null | head -1)" != "geckodriver $version" ] || return 0
+    cargo install --quiet --locked --debug --root $root geckodriver --version $version
+}
+
 # HiGHS, of the version that the requirements name, in a Python of its own.
 install_highs() {
     local wanted=tests/highs/requirements.txt
@@ -62,4 +76,5 @@ install_highs() {
 tools/setup-build.sh
 install_packages
 install_axe
+install_geckodriver
 install_highs

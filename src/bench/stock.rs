@@ -104,7 +104,7 @@ impl StockLine {
 }
 
 /// A text as lines of stock are compared: small letters, single spaces.
-fn alike(a: &str, b: &str) -> bool {
+pub fn alike(a: &str, b: &str) -> bool {
     let words =
         |text: &str| text.split_whitespace().map(str::to_ascii_lowercase).collect::<Vec<_>>();
     words(a) == words(b)
@@ -219,6 +219,20 @@ impl Bench {
             for kept in line.reserved.iter_mut().chain(&mut line.taken) {
                 if kept.place.set == set && kept.place.part == from {
                     to.clone_into(&mut kept.place.part);
+                }
+            }
+        }
+    }
+
+    /// Gives a set another number: what is kept for it goes with it.
+    pub fn renumber(&mut self, from: SetId, to: SetId) {
+        if let Some(set) = self.set_mut(from) {
+            set.id = to;
+        }
+        for line in &mut self.buying.stock {
+            for kept in line.reserved.iter_mut().chain(&mut line.taken) {
+                if kept.place.set == from {
+                    kept.place.set = to;
                 }
             }
         }

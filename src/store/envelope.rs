@@ -10,10 +10,11 @@
 //! with one more migration, and a fixture of the old one in `tests/fixtures`.
 
 use super::checksum::crc32;
+use super::trail::Trail;
 use crate::bench::Bench;
 use crate::order;
 use serde::Deserialize;
-use serde_json::{Map, Value};
+use serde_json::Value;
 use thiserror::Error;
 
 /// What stands under `type`.
@@ -72,10 +73,6 @@ pub enum ReadError {
     },
 }
 
-/// Who wrote a document how often: by the name of each page that did, the
-/// number of the last write that is contained.
-pub type Trail = Map<String, Value>;
-
 /// A document, with what stands around the bench.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Document {
@@ -105,7 +102,7 @@ const DATA: &str = ",\"data\":";
 /// # Errors
 /// [`serde_json::Error`] should a record not serialise, which none does today.
 pub fn write(bench: &Bench) -> Result<String, serde_json::Error> {
-    write_after(bench, &Trail::new())
+    write_after(bench, &Trail::default())
 }
 
 /// The document as text, with the writes that went into it.
@@ -117,9 +114,9 @@ pub fn write_after(bench: &Bench, trail: &Trail) -> Result<String, serde_json::E
     let (app, check) = (env!("CARGO_PKG_VERSION"), crc32(data.as_bytes()));
     let mut text =
         format!(r#"{{"type":"{TYPE}","version":{VERSION},"app":"{app}","check":{check}"#);
-    if !trail.is_empty() {
+    if let Some(trail) = trail.written() {
         text.push_str(",\"trail\":");
-        text.push_str(&serde_json::to_string(trail)?);
+        text.push_str(&trail);
     }
     text.push_str(DATA);
     text.push_str(&data);
@@ -143,14 +140,7 @@ pub fn read_document(text: &str) -> Result<Document, ReadError> {
     if text.len() > MAX_BYTES {
         return Err(ReadError::TooLarge { megabytes: text.len() / (1024 * 1024) });
     }
-    let value: Value = serde_json::from_str(text)
-        .map_err(|e| ReadError::NotJson { line: e.line(), column: e.column() })?;
-    let found: Found = serde_json::from_value(value).map_err(|_| ReadError::NotOurs)?;
-    if found.r#type.as_ref().and_then(Value::as_str) != Some(TYPE) {
-        return Err(ReadError::NotOurs);
-    }
-    let version =
-        found.version.ok_or_else(|| ReadError::Damaged { what: "it names no version".into() })?;
+    let (found, version) = opened(text)?;
     let newer = version > u64::from(VERSION);
     if let Some(check) = found.check.filter(|_| !newer) {
         let (_, data) = text.split_once(DATA).unwrap_or_default();
@@ -163,11 +153,34 @@ pub fn read_document(text: &str) -> Result<Document, ReadError> {
     let bench: Bench =
         serde_json::from_value(data).map_err(|e| ReadError::Damaged { what: e.to_string() })?;
     // A trail that cannot be read counts as none: it only helps to merge.
-    let trail = match found.trail {
-        Some(Value::Object(trail)) => trail,
-        _ => Trail::new(),
-    };
-    Ok(Document { bench: whole(bench)?, trail })
+    Ok(Document { bench: whole(bench)?, trail: Trail::read(found.trail) })
+}
+
+/// The writes that went into a document, by its head alone.
+///
+/// # Errors
+/// [`ReadError`] where the head is none of this version or an older one. What
+/// follows it may still be damaged.
+pub fn trail(text: &str) -> Result<Trail, ReadError> {
+    let head = text.split_once(DATA).map(|(head, _)| format!("{head}}}"));
+    let (found, version) = opened(head.as_deref().unwrap_or(text))?;
+    if version > u64::from(VERSION) {
+        return Err(ReadError::Newer { found: version });
+    }
+    Ok(Trail::read(found.trail))
+}
+
+/// A document taken apart, and its version.
+fn opened(text: &str) -> Result<(Found, u64), ReadError> {
+    let value: Value = serde_json::from_str(text)
+        .map_err(|e| ReadError::NotJson { line: e.line(), column: e.column() })?;
+    let found: Found = serde_json::from_value(value).map_err(|_| ReadError::NotOurs)?;
+    if found.r#type.as_ref().and_then(Value::as_str) != Some(TYPE) {
+        return Err(ReadError::NotOurs);
+    }
+    let version =
+        found.version.ok_or_else(|| ReadError::Damaged { what: "it names no version".into() })?;
+    Ok((found, version))
 }
 
 /// Takes `data` from `version` through all later migrations.
@@ -212,10 +225,6 @@ mod tests {
         bench
     }
 
-    fn trail(writes: &[(&str, u64)]) -> Trail {
-        writes.iter().map(|(name, count)| ((*name).to_owned(), Value::from(*count))).collect()
-    }
-
     #[test]
     fn what_is_written_is_read_back_whole() {
         assert_eq!(read(&write(&bench()).unwrap()), Ok(bench()));
@@ -231,7 +240,7 @@ mod tests {
 
     #[test]
     fn a_document_damaged_at_any_byte_is_refused_or_read_as_it_was_written() {
-        let trail = trail(&[("a", 3)]);
+        let trail = [("a", 3)].into_iter().collect();
         let text = write_after(&bench(), &trail).unwrap().into_bytes();
         let mut refused = 0;
         for at in 0..text.len() {
@@ -262,9 +271,11 @@ mod tests {
 
     #[test]
     fn the_trail_of_writes_is_kept_beside_the_bench() {
-        let trail = trail(&[("a", 3), ("b", 1)]);
+        let trail: Trail = [("a", 3), ("b", 1)].into_iter().collect();
         let text = write_after(&bench(), &trail).unwrap();
+        assert_eq!(super::trail(&text).as_ref(), Ok(&trail));
         assert_eq!(read_document(&text).unwrap(), Document { bench: bench(), trail });
+        assert_eq!(super::trail(&write(&bench()).unwrap()), Ok(Trail::default()));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use super::merge::{Moved, merge};
 use crate::bench::Bench;
 use crate::bench::set::{SetId, SetRecord};
+use crate::bench::stock::{StockLine, alike};
 use serde_json::Value;
 
 /// Two states of the bench, joined.
@@ -20,11 +21,25 @@ pub struct Joined {
 /// Joins what was changed here with what was changed there. Where both changed
 /// the same, this side stands.
 pub fn join(base: &Bench, here: &Bench, there: &Bench) -> Joined {
-    let (here, renumbered) = renumbered(here, there);
+    joined(Some(base), here, there)
+}
+
+/// Joins two states of which it is not known what they came from: what either
+/// has is kept.
+pub fn join_apart(here: &Bench, there: &Bench) -> Joined {
+    joined(None, here, there)
+}
+
+fn joined(base: Option<&Bench>, here: &Bench, there: &Bench) -> Joined {
+    let mut sides = Sides { base: base.cloned(), here: here.clone() };
+    let renumbered = sides.renumber_sets(there);
+    sides.renumber_stock(there);
+    let Sides { base, here } = sides;
+    let base = base.as_ref().and_then(tree);
     let mut clashes = Vec::new();
-    let merged = match (tree(base), tree(&here), tree(there)) {
-        (Some(base), Some(here_tree), Some(there)) => {
-            let merged = merge(Some(&base), &here_tree, &there, &mut |found| {
+    let merged = match (tree(&here), tree(there)) {
+        (Some(here_tree), Some(there)) => {
+            let merged = merge(base.as_ref(), &here_tree, &there, &mut |found| {
                 if found.moved == Moved::Both {
                     clashes.push(place(&here, &found.path));
                 }
@@ -44,20 +59,60 @@ pub fn tree(bench: &impl serde::Serialize) -> Option<Value> {
     serde_json::from_str(&serde_json::to_string(bench).ok()?).ok()
 }
 
-/// This side, with fresh numbers for sets whose number is another set's there.
-fn renumbered(here: &Bench, there: &Bench) -> (Bench, Vec<(SetId, SetId)>) {
-    let mut here = here.clone();
-    let mut moves = Vec::new();
-    let highest = here.sets.iter().chain(&there.sets).map(|s| s.id.0).max().unwrap_or(0);
-    let mut free = highest.saturating_add(1);
-    for set in &mut here.sets {
-        if there.set(set.id).is_some_and(|other| other.created != set.created) {
-            moves.push((set.id, SetId(free)));
-            set.id = SetId(free);
+/// This side and what it came from, which get fresh numbers together: what was
+/// not changed here is still seen not to have been.
+struct Sides {
+    base: Option<Bench>,
+    here: Bench,
+}
+
+impl Sides {
+    /// Gives fresh numbers to sets whose number is another set's there. What is
+    /// reserved for them or was taken for them follows.
+    fn renumber_sets(&mut self, there: &Bench) -> Vec<(SetId, SetId)> {
+        let is_other =
+            |set: &SetRecord| there.set(set.id).is_some_and(|other| other.created != set.created);
+        let others: Vec<SetRecord> =
+            self.here.sets.iter().filter(|set| is_other(set)).cloned().collect();
+        let base = self.base.iter().flat_map(|base| &base.sets);
+        let all = self.here.sets.iter().chain(&there.sets).chain(base);
+        let mut free = all.map(|set| set.id.0).max().unwrap_or(0);
+        let mut moves = Vec::new();
+        for set in others {
             free = free.saturating_add(1);
+            let to = SetId(free);
+            self.here.renumber(set.id, to);
+            let is_same = |old: &SetRecord| old.created == set.created;
+            if let Some(base) = self.base.as_mut().filter(|b| b.set(set.id).is_some_and(is_same)) {
+                base.renumber(set.id, to);
+            }
+            moves.push((set.id, to));
+        }
+        moves
+    }
+
+    /// The same for lines of stock that were put in on both sides under one
+    /// number.
+    fn renumber_stock(&mut self, there: &Bench) {
+        let there = &there.buying.stock;
+        let base = self.base.as_ref().map_or(&[][..], |base| &base.buying.stock);
+        let is_other = |line: &StockLine| {
+            let same_number = |other: &&StockLine| other.id == line.id;
+            base.iter().all(|old| old.id != line.id)
+                && there
+                    .iter()
+                    .find(same_number)
+                    .is_some_and(|other| !alike(&other.text, &line.text))
+        };
+        let lines = self.here.buying.stock.iter().chain(there).chain(base);
+        let mut free = lines.map(|line| line.id).max().unwrap_or(0);
+        for line in &mut self.here.buying.stock {
+            if is_other(line) {
+                free = free.saturating_add(1);
+                line.id = free;
+            }
         }
     }
-    (here, moves)
 }
 
 /// `Kitchen set: C7, measured`.
@@ -73,7 +128,9 @@ fn place(bench: &Bench, path: &[String]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::bench::set::Life;
     use crate::bench::stamp::Stamp;
+    use crate::bench::stock::Place;
 
     fn base() -> (Bench, SetId, SetId) {
         let mut bench = Bench::default();
@@ -123,6 +180,52 @@ mod tests {
         let joined = join(&base, &here, &there);
         assert!(joined.bench.set(a).is_some());
         assert!(joined.bench.set(b).is_none());
+    }
+
+    #[test]
+    fn a_set_that_gives_way_takes_along_what_is_reserved_for_it() {
+        let (base, ..) = base();
+        let (mut here, mut there) = (base.clone(), base.clone());
+        for (bench, name) in [(&mut here, "Mine"), (&mut there, "Theirs")] {
+            let id = bench.add(&format!("set {name}"), Stamp(name.len() as u64));
+            let place = Place { set: id, part: "C1".into(), nth: 0 };
+            bench.bought(&format!("{name} film"), 2, &[(place, 1)]);
+        }
+        let joined = join(&base, &here, &there).bench;
+        let owners: Vec<String> = joined
+            .buying
+            .stock
+            .iter()
+            .map(|line| {
+                let set = joined.set(line.reserved[0].place.set).unwrap();
+                format!("{}: {}", line.text, set.name())
+            })
+            .collect();
+        assert_eq!(owners, ["Theirs film: Theirs", "Mine film: Mine"]);
+    }
+
+    #[test]
+    fn a_set_deleted_for_good_there_is_not_saved_by_its_number_going_to_another() {
+        let (base, a, b) = base();
+        let mut there = base.clone();
+        there.move_to(b, Life::Deleted { at: Stamp(5) });
+        there.purge(b);
+        assert_eq!(there.add("set New", Stamp(6)), b);
+        let joined = join(&base, &base, &there).bench;
+        assert_eq!(joined, there);
+        assert!(joined.set(a).is_some());
+    }
+
+    #[test]
+    fn states_of_unknown_origin_lose_neither_side() {
+        let (base, a, b) = base();
+        let (mut here, mut there) = (base.clone(), base.clone());
+        here.sets.retain(|set| set.id == a);
+        there.sets.retain(|set| set.id == b);
+        assert_eq!(join_apart(&here, &there).bench.sets.len(), 2);
+        here.set_mut(a).unwrap().part_mut("C1").measured = "1".into();
+        assert_eq!(join_apart(&here, &base).bench.set(a).unwrap().part("C1").measured, "1");
+        assert_eq!(join_apart(&base, &here).bench.set(a).unwrap().part("C1").measured, "1");
     }
 
     #[test]

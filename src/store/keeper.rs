@@ -8,19 +8,16 @@
 use super::arrival;
 use super::backups;
 use super::dated;
-use super::envelope::{self, Document, ReadError, Trail};
-use super::join::{Joined, join};
+use super::envelope::{self, Document, ReadError};
+use super::join::{Joined, join, join_apart};
 use super::shelf::{Shelf, ShelfError};
+use super::trail::Trail;
 use crate::bench::Bench;
 use crate::bench::stamp::Stamp;
-use serde_json::Value;
 use thiserror::Error;
 
 /// The key of the saved bench. Local files share one storage, so it is distinctive.
 pub const KEY: &str = "firstglow/bench";
-
-/// So many pages are named in a document at most; the eldest are forgotten.
-const MOST_WRITERS: usize = 12;
 
 /// What the opening found.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,10 +81,15 @@ pub struct Keeper<S> {
     writes: u64,
     /// What lay on the shelf when it was last looked at.
     raw: Option<String>,
+    /// The writes that went into that, which may be fewer than went into the
+    /// bench of this page.
+    raw_trail: Trail,
     /// The bench in it.
     last: Bench,
     /// The last state that the other pages are known to have had.
     common: Bench,
+    /// The writes that went into it.
+    common_trail: Trail,
     trail: Trail,
     /// When a backup was last thought of.
     backed_up: Stamp,
@@ -103,9 +105,11 @@ impl<S: Shelf> Keeper<S> {
             writer,
             writes: 0,
             raw: None,
+            raw_trail: Trail::default(),
             last: Bench::default(),
             common: Bench::default(),
-            trail: Trail::new(),
+            common_trail: Trail::default(),
+            trail: Trail::default(),
             backed_up: Stamp(0),
         };
         let opening = match keeper.shelf.get(KEY) {
@@ -131,6 +135,8 @@ impl<S: Shelf> Keeper<S> {
     /// [`SaveError`]; what was saved before still lies there.
     pub fn save(&mut self, bench: &Bench, now: Stamp) -> Result<Option<Box<Joined>>, SaveError> {
         if !self.may_write {
+            // Where there is no shelf at all, that is why.
+            self.shelf.get(KEY)?;
             return Err(SaveError::NotLoaded);
         }
         let joined = match self.look(bench)? {
@@ -161,15 +167,60 @@ impl<S: Shelf> Keeper<S> {
         let document = envelope::read_document(&raw)
             .map_err(|why| SaveError::Foreign { raw: raw.clone(), why })?;
         // A page that has not seen the last write of this one began further back.
-        let seen = count(document.trail.get(&self.writer));
+        let seen = document.trail.count(&self.writer);
         let base = if seen >= self.writes { &self.last } else { &self.common };
         let joined = join(base, here, &document.bench);
-        if !joined.clashes.is_empty() {
-            // What the other page said there can be had back.
-            let _ = backups::keep(&self.shelf, &document.bench, self.backup_moment());
-        }
+        self.keep_clashes(&joined, &document.bench);
         self.remember(raw, document);
         Ok(Looked::Joined(Box::new(joined)))
+    }
+
+    /// Takes in what lies in the browser's database, where it holds writes that
+    /// the shelf has lost or not yet seen. What came of that is to be saved.
+    ///
+    /// Where what lies on the shelf cannot be read, this becomes a backup to go
+    /// on from.
+    ///
+    /// # Errors
+    /// [`SaveError::Foreign`] where it cannot be read.
+    pub fn take_in(
+        &mut self,
+        raw: &str,
+        here: &Bench,
+        now: Stamp,
+    ) -> Result<Option<Box<Joined>>, SaveError> {
+        let document = envelope::read_document(raw)
+            .map_err(|why| SaveError::Foreign { raw: raw.to_owned(), why })?;
+        if !self.may_write {
+            let _ = backups::keep(&self.shelf, &document.bench, now);
+            self.trail.take_in(&document.trail);
+            return Ok(None);
+        }
+        if !document.trail.is_empty() && self.trail.contains(&document.trail) {
+            return Ok(None);
+        }
+        // A state without a trail tells nothing of where it came from, unless
+        // there is nothing in it.
+        let goes_on_from = |state: &Bench, trail: &Trail| {
+            let known = !trail.is_empty() || *state == Bench::default();
+            known && document.trail.contains(trail)
+        };
+        let joined = if goes_on_from(&self.last, &self.trail) {
+            join(&self.last, here, &document.bench)
+        } else if goes_on_from(&self.common, &self.common_trail) {
+            join(&self.common, here, &document.bench)
+        } else {
+            join_apart(here, &document.bench)
+        };
+        self.keep_clashes(&joined, &document.bench);
+        self.trail.take_in(&document.trail);
+        Ok(Some(Box::new(joined)))
+    }
+
+    /// What lies on the shelf and may be copied to the database, and the writes
+    /// that went into it.
+    pub fn laid(&self) -> Option<(&str, &Trail)> {
+        self.raw.as_deref().filter(|_| self.may_write).map(|raw| (raw, &self.raw_trail))
     }
 
     /// Whether what lies on the shelf is this bench, as far as is known.
@@ -210,14 +261,11 @@ impl<S: Shelf> Keeper<S> {
 
     fn lay(&mut self, bench: &Bench) -> Result<(), SaveError> {
         let mut trail = self.trail.clone();
-        trail.insert(self.writer.clone(), Value::from(self.writes + 1));
-        let eldest: Vec<String> = trail.keys().cloned().collect();
-        for writer in eldest.iter().take(eldest.len().saturating_sub(MOST_WRITERS)) {
-            trail.remove(writer);
-        }
+        trail.note(&self.writer, self.writes + 1);
         let text = envelope::write_after(bench, &trail).map_err(|_| SaveError::Unwritable)?;
         self.make_room(KEY, &text)?;
         self.writes += 1;
+        self.raw_trail.clone_from(&trail);
         self.trail = trail;
         self.raw = Some(text);
         self.last.clone_from(bench);
@@ -242,14 +290,19 @@ impl<S: Shelf> Keeper<S> {
     }
 
     fn remember(&mut self, raw: String, document: Document) {
-        for (writer, writes) in document.trail {
-            if count(Some(&writes)) > count(self.trail.get(&writer)) {
-                self.trail.insert(writer, writes);
-            }
-        }
+        self.trail.take_in(&document.trail);
         self.raw = Some(raw);
+        self.raw_trail.clone_from(&document.trail);
         self.last.clone_from(&document.bench);
         self.common = document.bench;
+        self.common_trail = document.trail;
+    }
+
+    /// What another page said where this one stands can be had back.
+    fn keep_clashes(&self, joined: &Joined, other: &Bench) {
+        if !joined.clashes.is_empty() {
+            let _ = backups::keep(&self.shelf, other, self.backup_moment());
+        }
     }
 
     fn back_up(&mut self, now: Stamp) {
@@ -260,14 +313,12 @@ impl<S: Shelf> Keeper<S> {
 
     /// A moment for a backup between two of those made by the clock.
     fn backup_moment(&self) -> Stamp {
-        Stamp(self.backed_up.0.saturating_add(1))
+        let newest = backups::list(&self.shelf).ok().and_then(|all| all.first().copied());
+        Stamp(self.backed_up.max(newest.unwrap_or_default()).0.saturating_add(1))
     }
 }
 
-/// How often a page wrote.
-fn count(writes: Option<&Value>) -> u64 {
-    writes.and_then(Value::as_u64).unwrap_or(0)
-}
-
+#[cfg(test)]
+mod disk_tests;
 #[cfg(test)]
 mod tests;

@@ -6,7 +6,8 @@ use super::home::HomeScreen;
 use super::intake;
 use super::kit::{Banner, StagePath, Toasts, patiently};
 use super::route::Route;
-use super::state::{App as State, Saving, Theme, app};
+use super::saving::{Disk, Saving};
+use super::state::{App as State, Theme, app};
 use super::workshop::{self, Extra, Notice};
 use super::{parts, set};
 use crate::bench::progress::Stage;
@@ -82,6 +83,7 @@ fn listen(app: State) {
             app.look();
         }
     });
+    app.open_disk();
     spawn_local(async move { app.lasting.set(persist::standing().await) });
     window_event_listener(ev::dragover, |e| e.prevent_default());
     window_event_listener(ev::drop, move |e| {
@@ -114,7 +116,8 @@ fn title(app: State, own: &str) -> String {
 fn Masthead() -> impl IntoView {
     let app = app();
     let saving = move || match app.saving.get() {
-        Saving::Saved => "Saved",
+        Saving::Saved if app.disk.get() == Disk::Keeps => "Saved",
+        Saving::Saved => "Handed to the browser",
         Saving::Pending => "Saving…",
         Saving::Failed(_) | Saving::Refused(..) => "Not saved",
     };

@@ -45,6 +45,8 @@ mod photo_files;
 #[cfg(target_arch = "wasm32")]
 mod plan;
 #[cfg(target_arch = "wasm32")]
+mod saving;
+#[cfg(target_arch = "wasm32")]
 mod state;
 #[cfg(target_arch = "wasm32")]
 mod view;

@@ -2,10 +2,12 @@
 
 use super::browser::files;
 use super::browser::pictures::{self, PictureError};
+use super::browser::shelf::BrowserShelf;
 use super::intake;
 use super::state::App;
 use crate::bench::Bench;
 use crate::bench::photo::Photo;
+use crate::store::dropped;
 use crate::store::envelope;
 use crate::store::pack::{BENCH, Entry, LOCAL, PHOTOS, PackError, Packer, TAIL};
 use crate::store::pack::{begin, crc, directory, entries};
@@ -176,15 +178,39 @@ async fn piece(file: &Blob, start: u64, size: u64) -> Result<Vec<u8>, FileError>
     pictures::bytes(&slice).await.map_err(|_| FileError::Disk)
 }
 
-/// Drops pictures that no set shows any more.
-pub fn drop_unused(app: App, mut ids: Vec<String>) {
-    app.bench.with_untracked(|bench| {
-        let used = |id: &String| bench.sets.iter().flat_map(|s| &s.photos).any(|p| p.id == *id);
-        ids.retain(|id| !used(id));
-    });
+/// Drops pictures that neither a set nor a backup has any more, those among
+/// them that were dropped before and waited for that.
+pub fn drop_unused(app: App, ids: Vec<String>) {
+    let go = app.bench.with_untracked(|bench| dropped::to_go(&BrowserShelf, bench, ids));
     spawn_local(async move {
-        for id in ids {
+        // Where the shelf cannot be read, they stay: they are only room.
+        for id in go.unwrap_or_default() {
             pictures::remove(&id).await;
         }
     });
+}
+
+/// Tells what was brought back, and how many of its pictures are gone from
+/// this browser.
+pub fn brought_back(app: App, bench: Bench, words: &'static str) {
+    spawn_local(async move {
+        let mut missing = 0;
+        for photo in photos(&bench) {
+            // Without a database no picture is there either.
+            missing += usize::from(!pictures::get(&photo.id).await.is_ok_and(|p| p.is_some()));
+        }
+        let gone = match missing {
+            0 => String::new(),
+            _ => format!(" {} no longer in this browser.", are(missing)),
+        };
+        app.say(format!("{words}{gone}"), None);
+    });
+}
+
+fn are(pictures: usize) -> String {
+    if pictures == 1 {
+        "1 of its pictures is".to_owned()
+    } else {
+        format!("{pictures} of its pictures are")
+    }
 }

@@ -2,46 +2,30 @@
 //! signal that a screen owns would be gone when the screen is.
 
 use super::browser;
-use super::browser::persist::{self, Lasting};
+use super::browser::persist::Lasting;
 use super::browser::shelf::BrowserShelf;
 use super::open::Open;
 use super::route::Route;
+use super::saving::{Copying, Disk, Saving};
 use crate::bench::Bench;
 use crate::bench::set::{Life, SetId, SetRecord};
 use crate::bench::stamp::Stamp;
 use crate::bench::stock::StockLine;
 use crate::sheet::history::{Change, History};
 use crate::store::envelope;
-use crate::store::join::Joined;
-use crate::store::keeper::{Keeper, Looked, Opening, SaveError};
+use crate::store::keeper::{Keeper, Opening};
 use crate::store::shelf::Shelf;
 use crate::ui::leptos::prelude::{TimeoutHandle, set_timeout_with_handle};
-use crate::ui::leptos::task::spawn_local;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::Workshop;
 use std::collections::HashMap;
 use std::time::Duration;
 
-/// A change lies in storage after this long at the latest.
-const SAVE_AFTER: Duration = Duration::from_millis(500);
 /// How long a message with an undo stays.
 const TOAST_FOR: Duration = Duration::from_secs(12);
 /// The longest sheet that is taken in, in bytes.
 pub const MAX_SHEET: usize = 1_000_000;
 const THEME_KEY: &str = "firstglow/theme";
-
-/// How saving stands.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Saving {
-    /// All is saved.
-    Saved,
-    /// A change is on its way.
-    Pending,
-    /// It did not work, and why.
-    Failed(String),
-    /// Saved data could not be read: the data, and why.
-    Refused(String, String),
-}
 
 /// What a message offers to take back.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -112,9 +96,12 @@ pub struct App {
     pub open: Open,
     /// The drawers as they were before their last change.
     pub stock_before: StoredValue<Vec<StockLine>>,
-    keeper: StoredValue<Keeper<BrowserShelf>>,
-    histories: StoredValue<HashMap<SetId, History>>,
-    save_timer: StoredValue<Option<TimeoutHandle>>,
+    /// Whether what is saved lies on the disk.
+    pub disk: RwSignal<Disk>,
+    pub(super) keeper: StoredValue<Keeper<BrowserShelf>>,
+    pub(super) histories: StoredValue<HashMap<SetId, History>>,
+    pub(super) save_timer: StoredValue<Option<TimeoutHandle>>,
+    pub(super) copying: StoredValue<Copying>,
     toast_timer: StoredValue<Option<TimeoutHandle>>,
 }
 
@@ -152,9 +139,11 @@ impl App {
             lasting: RwSignal::new(Lasting::Unasked),
             open: Open::new(bench, route, workshop),
             stock_before: StoredValue::new(Vec::new()),
+            disk: RwSignal::new(Disk::Keeps),
             keeper: StoredValue::new(keeper),
             histories: StoredValue::new(HashMap::new()),
             save_timer: StoredValue::new(None),
+            copying: StoredValue::new(Copying::Reading),
             toast_timer: StoredValue::new(None),
         }
     }
@@ -186,143 +175,9 @@ impl App {
         }
     }
 
-    /// Saves now, if anything is to be saved.
-    pub fn save_now(self) {
-        if let Some(timer) = self.save_timer.try_update_value(Option::take).flatten() {
-            timer.clear();
-            self.save();
-        }
-    }
-
-    /// Tries to save again.
-    pub fn save(self) {
-        if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
-            return;
-        }
-        let now = browser::now();
-        let save = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.save(b, now));
-        match self.keeper.try_update_value(save) {
-            Some(Ok(joined)) => {
-                if let Some(joined) = joined {
-                    self.take_over(*joined);
-                }
-                self.saving.set(Saving::Saved);
-                self.ask_for_lasting();
-            }
-            Some(Err(error)) => self.not_saved(error),
-            None => {}
-        }
-    }
-
-    /// Looks whether another page of this browser has saved something, and
-    /// takes it over.
-    pub fn look(self) {
-        if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
-            return;
-        }
-        let look = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.look(b));
-        match self.keeper.try_update_value(look) {
-            Some(Ok(Looked::Joined(joined))) => {
-                self.take_over(*joined);
-                let is_saved = |keeper: &Keeper<_>| self.bench.with_untracked(|b| keeper.has(b));
-                if !self.keeper.with_value(is_saved) {
-                    self.save_soon();
-                }
-            }
-            Some(Ok(Looked::Cleared)) => {
-                if self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
-                    self.say(
-                        "The browser’s storage was cleared. What this page holds is saved again.",
-                        None,
-                    );
-                    self.save_soon();
-                }
-            }
-            // An error of the shelf is told when something is to be saved.
-            Some(Err(error @ SaveError::Foreign { .. })) => self.not_saved(error),
-            Some(Ok(Looked::Same) | Err(_)) | None => {}
-        }
-    }
-
-    fn not_saved(self, error: SaveError) {
-        self.saving.set(match error {
-            SaveError::Foreign { raw, why } => Saving::Refused(raw, why.to_string()),
-            error => Saving::Failed(error.to_string()),
-        });
-    }
-
-    /// Puts what this page and another one did in the place of the bench.
-    fn take_over(self, joined: Joined) {
-        let Joined { bench, renumbered, clashes } = joined;
-        let now = i64::try_from(browser::now().0).unwrap_or(i64::MAX);
-        self.histories.update_value(|all| {
-            for (from, to) in &renumbered {
-                if let Some(history) = all.remove(from) {
-                    all.insert(*to, history);
-                }
-            }
-            // What the other page wrote can be undone like what was written here.
-            for (id, history) in all.iter_mut() {
-                if let Some(set) = bench.set(*id) {
-                    history.record(set.text.as_str(), Change::Step, now);
-                }
-            }
-        });
-        let moved = renumbered.iter().find(|(from, _)| self.open.is(*from)).copied();
-        if self.bench.with_untracked(|old| *old != bench) {
-            self.bench.set(bench);
-        }
-        if let Some((_, to)) = moved {
-            let route = self.route.get_untracked().of_set(to);
-            self.route.set(route);
-            browser::replace(route);
-        }
-        if !clashes.is_empty() {
-            let what = clashes.join("; ");
-            self.say(
-                format!(
-                    "Another page changed the same: {what}. What stands here was kept; what \
-                     stood there is among the backups."
-                ),
-                None,
-            );
-        }
-    }
-
-    /// Asks the browser once, when there is something to keep.
-    fn ask_for_lasting(self) {
-        let unasked = self.lasting.with_untracked(|l| *l == Lasting::Unasked);
-        if unasked && self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
-            self.lasting.set(Lasting::Unknown);
-            spawn_local(async move { self.lasting.set(persist::ask().await) });
-        }
-    }
-
     /// Forgets what could be undone: the sheets have become others.
     pub fn forget_undo(self) {
         self.histories.update_value(HashMap::clear);
-    }
-
-    /// Keeps the bench as it stands among the backups.
-    pub fn back_up(self) {
-        let now = browser::now();
-        let keep =
-            |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.back_up_now(b, now));
-        // Without room there is no backup; the bench itself is what counts.
-        let _ = self.keeper.try_update_value(keep);
-    }
-
-    /// Sets data that cannot be read aside and saves from then on.
-    pub fn set_aside(self) {
-        let aside = self.keeper.try_update_value(|keeper| keeper.set_aside(browser::now()));
-        match aside {
-            Some(Ok(())) => {
-                self.saving.set(Saving::Pending);
-                self.save();
-            }
-            Some(Err(error)) => self.say(format!("It could not be set aside: {error}."), None),
-            None => {}
-        }
     }
 
     /// Shows a message.
@@ -361,20 +216,6 @@ impl App {
             Theme::Light => BrowserShelf.set(THEME_KEY, "light"),
             Theme::Dark => BrowserShelf.set(THEME_KEY, "dark"),
         };
-    }
-
-    fn save_soon(self) {
-        if matches!(self.saving.get_untracked(), Saving::Refused(..)) {
-            return;
-        }
-        if self.save_timer.with_value(Option::is_some) {
-            return;
-        }
-        if self.saving.with_untracked(|s| *s == Saving::Saved) {
-            self.saving.set(Saving::Pending);
-        }
-        let handle = set_timeout_with_handle(move || self.save_now(), SAVE_AFTER).ok();
-        self.save_timer.set_value(handle);
     }
 }
 

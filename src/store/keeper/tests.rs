@@ -1,23 +1,23 @@
 use super::*;
 use crate::store::shelf::memory::MemoryShelf;
 
-const NOW: Stamp = Stamp(1_700_000_000_000);
+pub(super) const NOW: Stamp = Stamp(1_700_000_000_000);
 
 fn open(shelf: &MemoryShelf) -> (Keeper<&MemoryShelf>, Opening) {
     named(shelf, "page")
 }
 
-fn named<'s>(shelf: &'s MemoryShelf, name: &str) -> (Keeper<&'s MemoryShelf>, Opening) {
+pub(super) fn named<'s>(shelf: &'s MemoryShelf, name: &str) -> (Keeper<&'s MemoryShelf>, Opening) {
     Keeper::open(shelf, name.to_owned(), NOW)
 }
 
-fn bench() -> Bench {
+pub(super) fn bench() -> Bench {
     let mut bench = Bench::default();
     bench.add("set A\nC1 .05\n", Stamp(1));
     bench
 }
 
-fn noted(bench: &Bench, note: &str) -> Bench {
+pub(super) fn noted(bench: &Bench, note: &str) -> Bench {
     let mut bench = bench.clone();
     let id = bench.sets[0].id;
     note.clone_into(&mut bench.set_mut(id).unwrap().notes);

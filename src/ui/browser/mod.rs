@@ -1,6 +1,8 @@
 //! All that touches the browser itself: clock, address, files, storage.
 
 pub mod camera;
+pub mod database;
+pub mod disk;
 pub mod files;
 pub mod pack;
 pub mod panic_page;

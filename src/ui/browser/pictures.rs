@@ -1,12 +1,12 @@
 //! Pictures in the browser's database, and what room there is for them.
 
+use super::database::{self, DatabaseError, Mode, change, settled, through};
 use crate::ui::leptos::prelude::{document, window};
 use crate::ui::leptos::web_sys;
 use thiserror::Error;
-use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, IdbDatabase, IdbRequest, IdbTransaction, IdbTransactionMode};
+use web_sys::Blob;
 
 /// The database; local files share one origin, so its name is distinctive.
 const DATABASE: &str = "firstglow-pictures";
@@ -28,6 +28,15 @@ pub enum PictureError {
     /// Not a picture.
     #[error("it is no picture that this browser can read")]
     NoPicture,
+}
+
+impl From<DatabaseError> for PictureError {
+    fn from(error: DatabaseError) -> Self {
+        match error {
+            DatabaseError::Full => Self::Full,
+            DatabaseError::Denied => Self::Denied,
+        }
+    }
 }
 
 /// A picture scaled down.
@@ -94,16 +103,15 @@ pub async fn bytes(blob: &Blob) -> Result<Vec<u8>, PictureError> {
 /// # Errors
 /// [`PictureError`]; then nothing was kept.
 pub async fn put(id: &str, blob: &Blob) -> Result<(), PictureError> {
-    let database = database().await?;
-    let change = change(&database, IdbTransactionMode::Readwrite)?;
-    let store = change.object_store(STORE).map_err(|_| PictureError::Denied)?;
+    let database = database::open(DATABASE, STORE).await?;
+    let (change, store) = change(&database, STORE, Mode::Write)?;
     let asked = store.put_with_key(blob, &JsValue::from_str(id));
     let kept = match asked {
         Ok(_) => through(&change).await,
-        Err(error) => Err(why(Some(error.unchecked_into()))),
+        Err(error) => Err(database::why(error.dyn_into().ok())),
     };
     database.close();
-    kept
+    Ok(kept?)
 }
 
 /// A picture, if it is kept.
@@ -111,9 +119,8 @@ pub async fn put(id: &str, blob: &Blob) -> Result<(), PictureError> {
 /// # Errors
 /// [`PictureError`].
 pub async fn get(id: &str) -> Result<Option<Blob>, PictureError> {
-    let database = database().await?;
-    let change = change(&database, IdbTransactionMode::Readonly)?;
-    let store = change.object_store(STORE).map_err(|_| PictureError::Denied)?;
+    let database = database::open(DATABASE, STORE).await?;
+    let (_, store) = change(&database, STORE, Mode::Read)?;
     let asked = store.get(&JsValue::from_str(id)).map_err(|_| PictureError::Denied)?;
     let found = settled(&asked).await;
     database.close();
@@ -122,62 +129,14 @@ pub async fn get(id: &str) -> Result<Option<Blob>, PictureError> {
 
 /// Drops a picture. One that is not there is no error.
 pub async fn remove(id: &str) {
-    let Ok(database) = database().await else { return };
-    if let Ok(change) = change(&database, IdbTransactionMode::Readwrite)
-        && let Ok(store) = change.object_store(STORE)
+    let Ok(database) = database::open(DATABASE, STORE).await else { return };
+    if let Ok((change, store)) = change(&database, STORE, Mode::Write)
         && store.delete(&JsValue::from_str(id)).is_ok()
     {
         // What cannot be dropped stays: it is only room.
         let _ = through(&change).await;
     }
     database.close();
-}
-
-async fn database() -> Result<IdbDatabase, PictureError> {
-    let factory = window().indexed_db().ok().flatten().ok_or(PictureError::Denied)?;
-    let asked = factory.open_with_u32(DATABASE, 1).map_err(|_| PictureError::Denied)?;
-    let fresh = asked.clone();
-    let upgrade = Closure::once(move || {
-        let made = fresh.result().map(JsCast::unchecked_into::<IdbDatabase>);
-        made.and_then(|database| database.create_object_store(STORE)).map(drop)
-    });
-    asked.set_onupgradeneeded(Some(upgrade.as_ref().unchecked_ref()));
-    Ok(settled(&asked).await?.unchecked_into())
-}
-
-fn change(
-    database: &IdbDatabase,
-    mode: IdbTransactionMode,
-) -> Result<IdbTransaction, PictureError> {
-    database.transaction_with_str_and_mode(STORE, mode).map_err(|_| PictureError::Denied)
-}
-
-/// Waits for what a request brings.
-async fn settled(request: &IdbRequest) -> Result<JsValue, PictureError> {
-    let done = js_sys::Promise::new(&mut |resolve, reject| {
-        request.set_onsuccess(Some(&resolve));
-        request.set_onerror(Some(&reject));
-    });
-    match JsFuture::from(done).await {
-        Ok(_) => request.result().map_err(|_| PictureError::Denied),
-        Err(_) => Err(why(request.error().ok().flatten())),
-    }
-}
-
-/// Waits until a change lies on the disk.
-async fn through(change: &IdbTransaction) -> Result<(), PictureError> {
-    let done = js_sys::Promise::new(&mut |resolve, reject| {
-        change.set_oncomplete(Some(&resolve));
-        change.set_onabort(Some(&reject));
-    });
-    JsFuture::from(done).await.map(drop).map_err(|_| why(change.error()))
-}
-
-fn why(error: Option<web_sys::DomException>) -> PictureError {
-    match error.map(|e| e.name()).as_deref() {
-        Some("QuotaExceededError") => PictureError::Full,
-        _ => PictureError::Denied,
-    }
 }
 
 /// What storage the page has.

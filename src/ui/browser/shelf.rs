@@ -17,6 +17,11 @@ pub fn close() {
     IS_CLOSED.set(true);
 }
 
+/// Whether nothing is written any more.
+pub fn is_closed() -> bool {
+    IS_CLOSED.get()
+}
+
 /// The storage of this page, looked up at every use: a browser may take it away.
 #[derive(Debug, Clone, Copy)]
 pub struct BrowserShelf;
@@ -38,14 +43,14 @@ impl Shelf for BrowserShelf {
     }
 
     fn set(&self, key: &str, text: &str) -> Result<(), ShelfError> {
-        if IS_CLOSED.get() {
+        if is_closed() {
             return Err(ShelfError::Denied);
         }
         Self::storage()?.set_item(key, text).map_err(|error| why(&error))
     }
 
     fn remove(&self, key: &str) -> Result<(), ShelfError> {
-        if IS_CLOSED.get() {
+        if is_closed() {
             return Err(ShelfError::Denied);
         }
         Self::storage()?.remove_item(key).map_err(|_| ShelfError::Denied)

@@ -3,7 +3,8 @@
 use crate::store::exchange::file_name;
 use crate::ui::browser::{files, now};
 use crate::ui::safe::{go_on_from, newest_backup, save_everything};
-use crate::ui::state::{Saving, app};
+use crate::ui::saving::Saving;
+use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 
 /// Shows while changes are not saved, with a way out. The edits are kept.

@@ -13,8 +13,10 @@ use crate::ui::browser::{files, now};
 use crate::ui::kit::dynamic::{each, flag, piece};
 use crate::ui::leptos::task::spawn_local;
 use crate::ui::out;
+use crate::ui::saving::Disk;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
+use crate::ui::workshop::Workshop;
 
 /// When everything was last saved as a file.
 const SAVED_KEY: &str = "firstglow/saved-outside";
@@ -96,10 +98,21 @@ pub fn Safekeeping() -> impl IntoView {
             >
                 "Ask the browser to keep it"
             </button>
+            <p class="safe__lasting">{piece(move || on_disk(app.disk.get()))}</p>
+            <p class="safe__lasting">
+                "In a private window everything kept, the backups too, goes away with the window. A \
+                 page cannot know for sure whether it is in one: if you opened one, save everything \
+                 as a file before you close it."
+            </p>
             <h3 class="safe__title">"Backups in this browser"</h3>
             <p class="bench__hint">
                 "Earlier states, kept every ten minutes of work and thinned out with age. They are \
                  lost with the browser’s data: a file is not."
+            </p>
+            <p class="bench__hint">
+                "Photos lie in this browser once, and not in each backup. A backup brings back what \
+                 was noted of a photo, and its picture as long as this browser has it. “Export \
+                 everything” takes all pictures along."
             </p>
             <p class="bench__hint" hidden=flag(move || !moments.read().is_empty())>
                 "None yet. The first is made when there has been something to keep."
@@ -125,6 +138,23 @@ fn lasting(lasting: Lasting) -> &'static str {
             "This browser does not say whether it keeps the data when the disk runs short."
         }
     }
+}
+
+/// What “Saved” means.
+fn on_disk(disk: Disk) -> String {
+    let why = match disk {
+        Disk::Keeps => {
+            return "“Saved” at the top means that it lies on the disk of this device, in two \
+                    places of the browser."
+                .to_owned();
+        }
+        Disk::Fails(why) => format!("This browser keeps no second copy: {why}."),
+        Disk::Silent => "This browser does not answer when a second copy is to be kept.".to_owned(),
+    };
+    format!(
+        "{why} “Handed to the browser” means that it writes it to the disk in its own time: a \
+         browser that dies by force can take the last minute of work with it."
+    )
 }
 
 /// One backup: its day, and its sets when it is opened.
@@ -198,8 +228,9 @@ pub fn newest_backup() -> Option<Stamp> {
 
 /// Sets what cannot be read aside and goes on from a backup.
 pub fn go_on_from(app: App, at: Stamp) {
-    app.set_aside();
+    // In this order: what is saved first is the backup, not an empty bench.
     bring_back(app, at, None);
+    app.set_aside();
 }
 
 /// Puts a backup, or a set of it, in the place of what is there now; that is
@@ -207,15 +238,23 @@ pub fn go_on_from(app: App, at: Stamp) {
 fn bring_back(app: App, at: Stamp, only: Option<SetId>) {
     let Ok(Some(text)) = backups::read(&BrowserShelf, at) else { return };
     let Ok(kept) = envelope::read(&text) else { return };
+    let kept = match only {
+        Some(id) => kept.only(id),
+        None => kept,
+    };
     app.back_up();
     app.change(|bench| match only {
-        Some(id) => {
-            if let Some(set) = kept.set(id) {
+        Some(_) => {
+            for set in &kept.sets {
                 bench.bring_back(set.clone());
             }
         }
-        None => *bench = kept,
+        None => bench.clone_from(&kept),
     });
     app.forget_undo();
-    app.say("Brought back. What was there before is the newest backup.", None);
+    let words = "Brought back. What was there before is the newest backup.";
+    match app.workshop.get_untracked() {
+        Workshop::Open(tools) => tools.brought_back(app, kept, words),
+        _ => app.say(words, None),
+    }
 }

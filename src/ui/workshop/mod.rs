@@ -49,6 +49,7 @@ pub struct Tools {
     pack: fn(App, Bench, String),
     unpack: fn(App, Blob, String),
     drop_pictures: fn(App, Vec<String>),
+    brought_back: fn(App, Bench, &'static str),
     worked: Worked,
 }
 
@@ -66,6 +67,12 @@ impl Tools {
     /// Drops pictures that no set shows.
     pub fn drop_pictures(self, app: App, ids: Vec<String>) {
         (self.drop_pictures)(app, ids);
+    }
+
+    /// Tells what was brought back from a backup, and which pictures of it are
+    /// gone.
+    pub fn brought_back(self, app: App, bench: Bench, words: &'static str) {
+        (self.brought_back)(app, bench, words);
     }
 }
 
@@ -203,6 +210,10 @@ pub fn fetch(app: App) {
     app.workshop.set(Workshop::Coming);
     spawn_local(async move {
         let tools = tools(app.open).await;
+        if let Ok(tools) = tools {
+            // What waited for a backup to go.
+            tools.drop_pictures(app, Vec::new());
+        }
         app.workshop.set(tools.map_or(Workshop::Shut, Workshop::Open));
     });
 }
@@ -225,6 +236,7 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
         pack: photo_files::export,
         unpack: photo_files::take,
         drop_pictures: photo_files::drop_unused,
+        brought_back: photo_files::brought_back,
         worked: Worked::of(open),
     })
 }

@@ -1,16 +1,18 @@
 //! A browser with the site in front of it.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use fantoccini::Client;
-use fantoccini::wd::WindowHandle;
+use fantoccini::wd::{PrintConfiguration, WindowHandle};
 use firstglow_loopback::Server;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
+use crate::driver::Kind;
 use crate::pages::Page;
+use crate::processes;
 use crate::wait::until;
 use crate::wire::Extra;
 use crate::{driver, paths};
@@ -30,12 +32,29 @@ pub struct Browser {
     server: RefCell<Server>,
     origin: String,
     profile: PathBuf,
+    kind: Kind,
+    killed: Cell<bool>,
 }
 
 impl Browser {
-    pub(crate) fn new(client: Client, server: Server, profile: PathBuf) -> Self {
+    pub(crate) fn new(client: Client, server: Server, profile: PathBuf, kind: Kind) -> Self {
         let origin = server.url();
-        Self { client, server: RefCell::new(server), origin, profile }
+        let (server, killed) = (RefCell::new(server), Cell::new(false));
+        Self { client, server, origin, profile, kind, killed }
+    }
+
+    /// Kills all processes of the browser at once, as a machine does that runs
+    /// out of memory. Nothing can be asked of it afterwards.
+    pub fn kill(&self) {
+        let told = self.client.capabilities().expect("a session has capabilities");
+        let process = ["goog:processID", "moz:processID"].iter().find_map(|name| told.get(*name));
+        let process = process.and_then(Value::as_u64).expect("the driver tells the process");
+        self.killed.set(true);
+        processes::kill_all_of(process);
+    }
+
+    pub(crate) fn was_killed(&self) -> bool {
+        self.killed.get()
     }
 
     /// The client library's view, for what is not wrapped here.
@@ -203,6 +222,30 @@ impl Browser {
         self.js_with("localStorage.setItem(arguments[0], arguments[1])", values).await;
     }
 
+    /// What the second copy of the bench is, in the browser's database.
+    pub async fn on_disk(&self) -> Option<String> {
+        let found = self.js_promise(&in_database("store.get('bench')")).await;
+        found.as_str().map(str::to_owned)
+    }
+
+    /// Puts a text in the place of the second copy, behind the app's back.
+    pub async fn lay_on_disk(&self, text: &str) {
+        let text = json!(text);
+        self.js_promise(&in_database(&format!("store.put({text}, 'bench')"))).await;
+    }
+
+    /// What the second copies lie under, those set aside too.
+    pub async fn keys_on_disk(&self) -> Vec<String> {
+        let keys = self.js_promise(&in_database("store.getAllKeys()")).await;
+        serde_json::from_value(keys).expect("keys are text")
+    }
+
+    /// The page as paper, in a PDF.
+    pub async fn pdf(&self) -> Vec<u8> {
+        let printed = self.client.print(PrintConfiguration::default()).await;
+        printed.expect("the page prints")
+    }
+
     /// Opens the app in another tab and goes there. The tab that was left is
     /// returned, to be gone back to.
     pub async fn other_tab(&self, rest: &str) -> WindowHandle {
@@ -244,8 +287,10 @@ impl Browser {
 
     /// Leaves what there is to see of a failed test.
     pub(crate) async fn testify(&self, test: &str) {
-        for Entry { level, message } in self.console().await {
-            eprintln!("console: {level} {message}");
+        if !self.kind.is_firefox() {
+            for Entry { level, message } in self.console().await {
+                eprintln!("console: {level} {message}");
+            }
         }
         let picture = self.client.screenshot().await;
         let picture = picture.expect("the page can be pictured");
@@ -253,4 +298,21 @@ impl Browser {
         fs::write(&path, picture).expect("the build folder is writable");
         eprintln!("screenshot: {}", path.display());
     }
+}
+
+/// A promise of what a request to the store of second copies brings.
+fn in_database(request: &str) -> String {
+    format!(
+        "new Promise((done, failed) => {{
+           const asked = indexedDB.open('firstglow-bench');
+           asked.onerror = () => failed(asked.error);
+           asked.onsuccess = () => {{
+             const change = asked.result.transaction('bench', 'readwrite');
+             const store = change.objectStore('bench');
+             const request = {request};
+             change.onabort = () => failed(change.error);
+             change.oncomplete = () => {{ asked.result.close(); done(request.result ?? null); }};
+           }};
+         }})"
+    )
 }

@@ -57,6 +57,13 @@ impl Browser {
         self.devtools("Emulation.setDeviceMetricsOverride", metrics).await;
     }
 
+    /// Clears what pages of the site have stored, and keeps the site itself.
+    pub async fn forget(&self) {
+        let origin = self.origin().trim_end_matches('/');
+        let what = json!({ "origin": origin, "storageTypes": "local_storage,indexeddb" });
+        self.devtools("Storage.clearDataForOrigin", what).await;
+    }
+
     /// Tells the page what the person prefers.
     pub async fn look(&self, look: Look) {
         let scheme = if look.dark { "dark" } else { "light" };

@@ -19,7 +19,9 @@
 //! Elements are found as people find them, by role and name or by label
 //! ([`Page`]), and state by `data-*` attributes; never by CSS class. Nothing
 //! sleeps for luck: [`until`] waits for a condition and says which one never
-//! came. Chromium, chromedriver and axe-core come with `tools/setup-tests.sh`.
+//! came. Chromium, chromedriver and axe-core come with `tools/setup-tests.sh`,
+//! Firefox and geckodriver too; a [`Seat`] opens them, and any browser twice on
+//! one profile.
 
 #![allow(
     clippy::missing_panics_doc,
@@ -32,6 +34,8 @@ mod devtools;
 mod driver;
 mod pages;
 mod paths;
+mod pictures;
+mod processes;
 mod roles;
 mod run;
 mod screens;
@@ -41,11 +45,12 @@ mod wire;
 pub use accessibility::Violation;
 pub use browser::{Browser, Entry};
 pub use devtools::{DESKTOP, Look, PHONE, Viewport};
+pub use driver::Kind;
 pub use fantoccini::elements::Element;
 pub use fantoccini::key::Key;
 pub use pages::Page;
 pub use paths::{copy_of_dist, dist};
 pub use roles::Role;
-pub use run::{run, run_on};
-pub use screens::{App, SHEET, STAGES, VIEWS};
+pub use run::{Seat, run, run_on};
+pub use screens::{App, KEY, SHEET, STAGES, VIEWS};
 pub use wait::until;

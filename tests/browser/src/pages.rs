@@ -109,6 +109,21 @@ impl<'b> Page<'b> {
         clicked.unwrap_or_else(|error| panic!("{role:?} “{name}” takes no click: {error}"));
     }
 
+    /// Clicks the first element with this role whose name begins so.
+    pub async fn click_beginning(&self, role: Role, start: &str) {
+        let element = until(&format!("a {role:?} named “{start}…”"), async || {
+            for element in self.select(role.selector()).await.ok()? {
+                if self.label(&element).await.ok()?.starts_with(start) {
+                    return Some(element);
+                }
+            }
+            None
+        })
+        .await;
+        let clicked = element.click().await;
+        clicked.unwrap_or_else(|error| panic!("{role:?} “{start}…” takes no click: {error}"));
+    }
+
     /// Replaces what is in a field, key by key.
     pub async fn type_into(&self, label: &str, text: &str) {
         let field = self.field(label).await;

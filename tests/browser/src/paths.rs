@@ -1,5 +1,6 @@
 //! Where the built site is, and where tests may write.
 
+use std::env;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU32, Ordering};
@@ -27,6 +28,19 @@ pub fn copy_of_dist() -> PathBuf {
 pub(crate) fn axe() -> String {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("node_modules/axe-core/axe.min.js");
     fs::read_to_string(path).expect("axe-core is installed: `tools/setup-tests.sh`")
+}
+
+/// The driver of Firefox.
+pub(crate) fn geckodriver() -> PathBuf {
+    let own =
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/geckodriver/bin/geckodriver");
+    on_path("geckodriver").unwrap_or(own)
+}
+
+/// A program on the path.
+pub(crate) fn on_path(program: &str) -> Option<PathBuf> {
+    let path = env::var_os("PATH")?;
+    env::split_paths(&path).map(|folder| folder.join(program)).find(|file| file.is_file())
 }
 
 /// Where screenshots and printed pages go.

@@ -28,6 +28,9 @@ pub const VIEWS: [&str; 12] = [
     "power-up/lamp",
 ];
 
+/// What the saved bench lies under in `localStorage`.
+pub const KEY: &str = "firstglow/bench";
+
 /// The app in a browser.
 pub struct App<'b> {
     /// The page it is on.
@@ -39,6 +42,15 @@ impl<'b> App<'b> {
     /// Opens the app on its first screen.
     pub async fn open(browser: &'b Browser) -> Self {
         Self { page: browser.open().await, browser }
+    }
+
+    /// Opens the app, begins a set with this sheet and waits until it is saved.
+    pub async fn with_sheet(browser: &'b Browser, text: &str) -> Self {
+        let app = Self::open(browser).await;
+        app.begin("blank").await;
+        app.write(text).await;
+        app.saved().await;
+        app
     }
 
     /// The app on a page that is open already.
@@ -72,6 +84,14 @@ impl<'b> App<'b> {
         let two_frames = "new Promise((done) =>
             requestAnimationFrame(() => requestAnimationFrame(() => done(true))))";
         self.browser.js_promise(two_frames).await;
+    }
+
+    /// Goes to a view of Fit by its link; `slug` is its name in the page.
+    pub async fn view_of_fit(&self, name: &str, slug: &str) {
+        self.stage("fit").await;
+        let views = self.page.role(Role::Navigation, "Views of fit").await;
+        self.page.within(views).click(Role::Link, name).await;
+        self.page.data("view", slug).await;
     }
 
     /// Goes back to the bench.

@@ -2,13 +2,6 @@
 
 use firstglow_browser_tests::{App, DESKTOP, Look, PHONE, Role, run, until};
 
-async fn view(app: &App<'_>, name: &str, slug: &str) {
-    app.stage("fit").await;
-    let views = app.page.role(Role::Navigation, "Views of fit").await;
-    app.page.within(views).click(Role::Link, name).await;
-    app.page.data("view", slug).await;
-}
-
 #[test]
 fn areas_open_once_marks_come_first_and_what_is_set_again_goes_on_the_record() {
     run(async |browser| {
@@ -44,9 +37,11 @@ fn areas_open_once_marks_come_first_and_what_is_set_again_goes_on_the_record() {
 #[test]
 fn an_area_line_that_does_not_fit_is_noted_at_its_place() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C7 .05 mfd 400 V paper\narea switch: C7 after bottom cover\n").await;
+        let app = App::with_sheet(
+            browser,
+            "C7 .05 mfd 400 V paper\narea switch: C7 after bottom cover\n",
+        )
+        .await;
         app.page.shows("no area is called 'bottom cover'").await;
         app.page.click(Role::Button, "add the area bottom cover").await;
         app.page.shows_no("no area is called").await;
@@ -60,7 +55,7 @@ fn a_can_tells_its_common_lead_and_whether_the_new_parts_go_in() {
         let app = App::open(browser).await;
         let page = &app.page;
         app.begin("table-set").await;
-        view(&app, "Cans", "cans").await;
+        app.view_of_fit("Cans", "cans").await;
         page.shows("Common lead: B-.").await;
         page.shows("the shell is live against it").await;
         page.choose("The new parts go", "inside the old shell").await;
@@ -85,7 +80,7 @@ fn cleaning_is_checked_off_by_the_parts_that_the_sheet_names() {
         let app = App::open(browser).await;
         let page = &app.page;
         app.begin("bench-instrument").await;
-        view(&app, "Cleaning", "cleaning").await;
+        app.view_of_fit("Cleaning", "cleaning").await;
         page.shows("contacts 1, 2, 3, 4, 5").await;
         page.shows("common practice, no source").await;
         let step = page.data("step", "clean/S1/work").await;
@@ -120,7 +115,7 @@ fn the_views_are_pictured() {
                 for (view_name, slug) in
                     [("Old parts", "old-parts"), ("Cans", "cans"), ("Cleaning", "cleaning")]
                 {
-                    view(&app, view_name, slug).await;
+                    app.view_of_fit(view_name, slug).await;
                     assert!(!browser.overflows().await, "{slug} at {name}");
                     browser.screenshot_full(&format!("{slug}-{name}-{shade}")).await;
                 }

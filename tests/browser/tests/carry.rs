@@ -4,16 +4,14 @@ use firstglow::bench::Bench;
 use firstglow::bench::stamp::Stamp;
 use firstglow::store::envelope;
 use firstglow::store::parcel::{pieces, text};
-use firstglow_browser_tests::{App, Browser, PHONE, Role, run, until};
+use firstglow_browser_tests::{App, Browser, KEY, PHONE, Role, run, until};
 use serde_json::json;
 use std::fmt::Write as _;
-
-const KEY: &str = "firstglow/bench";
 
 /// A second device: the same browser with nothing in it.
 async fn other_device(browser: &Browser) {
     browser.goto(&format!("{}icon.svg", browser.origin())).await;
-    browser.js("localStorage.clear()").await;
+    browser.forget().await;
     // A picture alone has the browser ask for an icon that is not there.
     browser.console().await;
 }

@@ -1,8 +1,6 @@
 //! The page that is left when the app has failed.
 
-use firstglow_browser_tests::{App, Role, run, until};
-
-const KEY: &str = "firstglow/bench";
+use firstglow_browser_tests::{App, KEY, Role, run, until};
 
 /// Sends the app an event that no browser sends: one that is about nothing.
 const BREAK: &str = "const event = new InputEvent('input', { bubbles: true });
@@ -55,5 +53,6 @@ fn nothing_is_written_once_the_app_has_failed() {
         browser.page().role(Role::Heading, "Firstglow has stopped").await;
         browser.js_promise("new Promise((done) => setTimeout(() => done(null), 1000))").await;
         assert_eq!(browser.stored(KEY).await, saved);
+        assert_eq!(browser.on_disk().await, saved);
     });
 }

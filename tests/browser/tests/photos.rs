@@ -70,81 +70,13 @@ async fn photos(browser: &Browser) -> App<'_> {
     let app = App::open(browser).await;
     app.begin("blank").await;
     app.write(SHEET).await;
-    view(&app).await;
+    app.view_of_fit("Photos", "photos").await;
     app
-}
-
-async fn view(app: &App<'_>) {
-    app.stage("fit").await;
-    let views = app.page.role(Role::Navigation, "Views of fit").await;
-    app.page.within(views).click(Role::Link, "Photos").await;
-    app.page.data("view", "photos").await;
 }
 
 async fn choose(app: &App<'_>, file: &std::path::Path) {
     let picker = app.page.data("file", "Choose pictures").await;
     picker.send_keys(file.to_str().expect("a plain path")).await.expect("the picker takes a path");
-}
-
-/// Draws pictures in the page and gives them to the picker: `count` of a size,
-/// noise where they are to be large.
-async fn give(browser: &Browser, count: usize, side: u32, noise: bool) {
-    let script = "(async () => {
-        const [count, side, noise] = ARGS;
-        const files = new DataTransfer();
-        const canvas = document.createElement('canvas');
-        canvas.width = side; canvas.height = side * 3 / 4;
-        const pen = canvas.getContext('2d');
-        for (let n = 0; n < count; n += 1) {
-          if (noise) {
-            const data = pen.createImageData(canvas.width, canvas.height);
-            let seed = n + 1;
-            for (let i = 0; i < data.data.length; i += 1) {
-              seed = (seed * 1103515245 + 12345) % 2147483648;
-              data.data[i] = i % 4 === 3 ? 255 : seed >> 16;
-            }
-            pen.putImageData(data, 0, 0);
-          } else {
-            pen.fillStyle = `hsl(${n * 7 % 360} 60% 50%)`;
-            pen.fillRect(0, 0, canvas.width, canvas.height);
-            pen.fillStyle = 'white';
-            pen.font = '120px sans-serif';
-            pen.fillText(String(n), 40, 200);
-          }
-          const blob = await new Promise((done) => canvas.toBlob(done, 'image/jpeg', 0.9));
-          files.items.add(new File([blob], `picture-${n}.jpg`, { type: 'image/jpeg' }));
-        }
-        const input = document.querySelector('[data-file=\"Choose pictures\"]');
-        input.files = files.files;
-        input.dispatchEvent(new Event('change', { bubbles: true }));
-        return count;
-      })()";
-    let arguments = json!([count, side, noise]).to_string();
-    browser.js_promise(&script.replace("ARGS", &arguments)).await;
-}
-
-/// Every picture in the database: its name, and a digest of its bytes.
-async fn kept(browser: &Browser) -> Vec<(String, String)> {
-    let script = "(async () => {
-        const database = await new Promise((done, failed) => {
-          const asked = indexedDB.open('firstglow-pictures');
-          asked.onsuccess = () => done(asked.result);
-          asked.onerror = failed;
-        });
-        const store = () => database.transaction('pictures').objectStore('pictures');
-        const got = (asked) => new Promise((done) => { asked.onsuccess = () => done(asked.result); });
-        const out = [];
-        for (const key of await got(store().getAllKeys())) {
-          const blob = await got(store().get(key));
-          if (!blob) continue; // dropped meanwhile
-          const hash = await crypto.subtle.digest('SHA-256', await blob.arrayBuffer());
-          out.push([key, [...new Uint8Array(hash)].map((b) => b.toString(16)).join(' ')]);
-        }
-        database.close();
-        return out;
-      })()";
-    let found = browser.js_promise(script).await;
-    serde_json::from_value(found).expect("pairs of name and digest")
 }
 
 async fn saved_bytes(browser: &Browser) -> usize {
@@ -211,10 +143,10 @@ fn a_set_goes_out_with_its_photos_and_comes_into_a_fresh_browser_to_the_byte() {
     let mut pictures = Vec::new();
     run(async |browser| {
         let app = photos(browser).await;
-        give(browser, 3, 800, false).await;
+        browser.give_pictures(3, 800, false).await;
         app.page.shows("3 photos taken in").await;
         app.page.shows("Storage:").await;
-        pictures = kept(browser).await;
+        pictures = browser.pictures().await;
         app.saved().await;
         app.stage("record").await;
         app.page.click(Role::Button, "Export this set").await;
@@ -228,8 +160,8 @@ fn a_set_goes_out_with_its_photos_and_comes_into_a_fresh_browser_to_the_byte() {
         let app = App::open(browser).await;
         app.drop_file("set.zip", &archive).await;
         app.page.shows("Photographed set").await;
-        assert_eq!(kept(browser).await, pictures);
-        view(&app).await;
+        assert_eq!(browser.pictures().await, pictures);
+        app.view_of_fit("Photos", "photos").await;
         until("all three pictures", async || {
             let states = app.page.all_data("picture").await;
             (states == ["here", "here", "here"]).then_some(())
@@ -254,10 +186,10 @@ fn a_set_goes_out_with_its_photos_and_comes_into_a_fresh_browser_to_the_byte() {
         app.page.click(Role::Button, "Delete: Photographed set").await;
         app.page.click(Role::Button, "Deleted (1)").await;
         app.page.click(Role::Button, "Delete for good: Photographed set").await;
-        until("no picture", async || kept(browser).await.is_empty().then_some(())).await;
+        until("no picture", async || browser.pictures().await.is_empty().then_some(())).await;
         app.drop_file("damaged.zip", &damaged).await;
         app.page.shows("1 of its photos were damaged or missing").await;
-        assert_eq!(kept(browser).await.len(), 2);
+        assert_eq!(browser.pictures().await.len(), 2);
     });
 }
 
@@ -274,7 +206,7 @@ fn three_hundred_photos_are_kept_and_stay_quick() {
     run(async |browser| {
         let app = photos(browser).await;
         let start = std::time::Instant::now();
-        give(browser, 300, 1000, false).await;
+        browser.give_pictures(300, 1000, false).await;
         let taken = "300 photos taken in";
         for _ in 0..6 {
             // Longer than one wait of the harness.
@@ -285,7 +217,7 @@ fn three_hundred_photos_are_kept_and_stay_quick() {
         }
         app.page.shows(taken).await;
         let taken_in = start.elapsed();
-        assert_eq!(kept(browser).await.len(), 300);
+        assert_eq!(browser.pictures().await.len(), 300);
         app.saved().await;
         let document = saved_bytes(browser).await;
         assert!(document < 100_000, "{document} bytes beside the pictures");
@@ -321,21 +253,21 @@ fn a_full_storage_loses_nothing_and_says_so() {
         // The site itself takes part of it; one large picture finds room, not four.
         let used = browser.js_promise("navigator.storage.estimate().then((e) => e.usage)").await;
         quota(used.as_u64().expect("bytes") + 700_000).await;
-        give(browser, 1, 400, false).await;
+        browser.give_pictures(1, 400, false).await;
         app.page.shows("1 photo taken in").await;
-        let before = kept(browser).await;
-        give(browser, 4, 1600, true).await;
+        let before = browser.pictures().await;
+        browser.give_pictures(4, 1600, true).await;
         app.page.shows("storage is full").await;
         app.page.shows("nothing else was lost").await;
-        let now = kept(browser).await;
+        let now = browser.pictures().await;
         assert!(before.iter().all(|p| now.contains(p)), "what was kept is kept");
         assert_eq!(app.page.all_data("picture").await.len(), now.len(), "none without its picture");
         // Everything else still works and is saved.
         app.write(&format!("{SHEET}R2 1 meg B1 to chassis\n")).await;
         app.saved().await;
         quota(1_000_000_000).await;
-        view(&app).await;
-        give(browser, 4, 1600, true).await;
+        app.view_of_fit("Photos", "photos").await;
+        browser.give_pictures(4, 1600, true).await;
         app.page.shows("4 photos taken in").await;
         browser.reload().await;
         until("all pictures", async || {
@@ -354,7 +286,7 @@ fn what_is_no_picture_is_refused_and_stops_nothing_else() {
         let app = photos(browser).await;
         choose(&app, &file).await;
         app.page.shows("letter.txt: it is no picture that this browser can read").await;
-        give(browser, 1, 400, false).await;
+        browser.give_pictures(1, 400, false).await;
         app.page.shows("1 photo taken in").await;
         app.page.data("picture", "here").await;
         assert!(!browser.overflows().await);
@@ -369,6 +301,7 @@ fn what_is_no_picture_is_refused_and_stops_nothing_else() {
         .await;
         app.page.click(Role::Button, "Delete").await;
         app.page.click(Role::Button, "Really delete").await;
-        until("an empty database", async || kept(browser).await.is_empty().then_some(())).await;
+        until("an empty database", async || browser.pictures().await.is_empty().then_some(()))
+            .await;
     });
 }

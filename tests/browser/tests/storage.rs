@@ -1,8 +1,6 @@
 //! Broken storage: damaged, newer, full, denied. Nothing is written over.
 
-use firstglow_browser_tests::{App, Role, run, until};
-
-const KEY: &str = "firstglow/bench";
+use firstglow_browser_tests::{App, KEY, Role, run, until};
 
 #[test]
 fn damaged_data_is_kept_offered_and_set_aside_only_when_asked() {
@@ -87,6 +85,23 @@ fn a_browser_that_denies_storage_still_works_and_says_so() {
 }
 
 #[test]
+fn a_browser_without_storage_still_works_and_says_so() {
+    run(async |browser| {
+        let nothing = "Object.defineProperty(window, 'localStorage', { value: null })";
+        let source = serde_json::json!({ "source": nothing });
+        browser.devtools("Page.addScriptToEvaluateOnNewDocument", source).await;
+        let app = App::open(browser).await;
+        app.page.shows("this browser has no storage for the page").await;
+        app.begin("table-set").await;
+        app.write("C1 .05 400 V paper\n").await;
+        app.page.click(Role::Button, "Try again").await;
+        app.page.shows("this browser has no storage for the page").await;
+        app.page.role(Role::Button, "Download everything").await;
+        browser.assert_clean_console().await;
+    });
+}
+
+#[test]
 fn every_change_is_saved_within_a_second_and_when_the_page_hides() {
     run(async |browser| {
         let app = App::open(browser).await;
@@ -141,10 +156,7 @@ fn a_tab_that_dies_loses_nothing_that_was_called_saved() {
 #[test]
 fn storage_that_is_cleared_under_the_page_is_filled_again_and_told() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let first = browser.other_tab("#/set/1/parts").await;
         browser.js("localStorage.clear()").await;
         browser.go_to_tab(first).await;
@@ -159,10 +171,7 @@ fn storage_that_is_cleared_under_the_page_is_filled_again_and_told() {
 #[test]
 fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         // The next opening makes a backup of what is good.
         browser.reload().await;
         let good = browser.stored(KEY).await.expect("a bench is stored");
@@ -178,19 +187,8 @@ fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
             app.page.shows("The saved bench could not be opened").await;
             assert_eq!(browser.stored(KEY).await.as_deref(), Some(damaged.as_str()), "byte {at}");
         }
-        let words = "Set it aside and go on from the backup of";
-        let button = until("the way to go on from a backup", async || {
-            let found = browser.client().find_all(fantoccini::Locator::Css("button")).await.ok()?;
-            for button in found {
-                if button.text().await.ok()?.starts_with(words) {
-                    return Some(button);
-                }
-            }
-            None
-        })
-        .await;
         browser.assert_accessible().await;
-        button.click().await.expect("the button takes a click");
+        app.page.click_beginning(Role::Button, "Set it aside and go on from the backup of").await;
         app.saved().await;
         assert_eq!(app.sheet().await, "C1 .05 400 V paper\n");
         let keys = browser.stored_keys().await;
@@ -201,10 +199,7 @@ fn a_bench_damaged_anywhere_is_told_and_kept_and_a_backup_goes_on() {
 #[test]
 fn what_a_newer_version_saves_in_another_tab_is_not_written_over() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let newer = r#"{"type":"firstglow-bench","version":9,"data":{}}"#;
         browser.store(KEY, newer).await;
         app.write("C1 .05 600 V paper\n").await;

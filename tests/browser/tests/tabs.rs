@@ -1,10 +1,8 @@
 //! Two tabs of one browser on one bench: each sees what the other does, and
 //! nothing that either did is lost.
 
-use firstglow_browser_tests::{App, Browser, Role, run, until};
+use firstglow_browser_tests::{App, Browser, KEY, Role, run, until};
 use serde_json::Value;
-
-const KEY: &str = "firstglow/bench";
 
 /// The sets as they lie in storage.
 async fn stored(browser: &Browser) -> Value {
@@ -32,10 +30,7 @@ async fn fall_asleep(browser: &Browser) {
 #[test]
 fn a_change_in_one_tab_is_seen_in_the_other() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let first = browser.other_tab("#/set/1/parts").await;
         assert_eq!(app.sheet().await, "C1 .05 400 V paper\n");
         app.write("C1 .05 400 V paper\nC2 .1 200 V paper\n").await;
@@ -52,10 +47,7 @@ fn a_change_in_one_tab_is_seen_in_the_other() {
 #[test]
 fn what_two_tabs_do_to_one_set_at_once_stands_together() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let first = browser.other_tab("#/set/1/fit").await;
         fall_asleep(browser).await;
         let second = browser.go_to_tab(first).await;
@@ -107,10 +99,7 @@ fn sets_begun_in_two_tabs_at_once_both_stay_under_their_own_addresses() {
 #[test]
 fn of_a_field_changed_in_both_tabs_the_other_text_is_kept_and_told() {
     run(async |browser| {
-        let app = App::open(browser).await;
-        app.begin("blank").await;
-        app.write("C1 .05 400 V paper\n").await;
-        app.saved().await;
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
         let first = browser.other_tab("#/set/1/parts").await;
         fall_asleep(browser).await;
         let second = browser.go_to_tab(first).await;

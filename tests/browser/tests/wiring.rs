@@ -3,20 +3,12 @@
 
 use firstglow_browser_tests::{App, Browser, DESKTOP, Key, Look, PHONE, Role, run, until};
 
-/// Goes to a view of Fit by its link.
-async fn view(app: &App<'_>, name: &str, slug: &str) {
-    app.stage("fit").await;
-    let views = app.page.role(Role::Navigation, "Views of fit").await;
-    app.page.within(views).click(Role::Link, name).await;
-    app.page.data("view", slug).await;
-}
-
 #[test]
 fn lead_cards_are_turned_by_the_arrow_keys_and_keep_what_was_done_with_each_lead() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("table-set").await;
-        view(&app, "Leads", "leads").await;
+        app.view_of_fit("Leads", "leads").await;
         app.page.shows("Card 1 of 50").await;
         let first = app.page.all_data("card").await;
         app.tab_to("Next").await;
@@ -52,7 +44,7 @@ fn a_wrong_reading_names_the_fault_and_both_are_there_after_a_reload() {
         let app = App::open(browser).await;
         let page = &app.page;
         app.begin("table-set").await;
-        view(&app, "Wiring check", "wiring").await;
+        app.view_of_fit("Wiring check", "wiring").await;
         page.shows("0 of 55 readings").await;
         page.shows("Discharge every filter capacitor").await;
         // The walk is by keyboard: a reading, and on with Enter.
@@ -95,7 +87,7 @@ fn the_reading_proposed_next_is_one_tap_away() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("table-set").await;
-        view(&app, "Wiring check", "wiring").await;
+        app.view_of_fit("Wiring check", "wiring").await;
         // A plate on ground: a capacitor, or a wire on the wrong pin.
         go_to(browser, "V3.6").await;
         app.page.type_into("Reading at V3 pin 6, to B-", "0").await;
@@ -114,12 +106,12 @@ fn a_sheet_without_places_says_what_is_missing() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("blank").await;
-        view(&app, "Leads", "leads").await;
+        app.view_of_fit("Leads", "leads").await;
         app.page.shows("No cards yet").await;
         app.write("C7 .05 mfd 400 V paper\n").await;
-        view(&app, "Leads", "leads").await;
+        app.view_of_fit("Leads", "leads").await;
         app.page.shows("The sheet does not say where C7 goes").await;
-        view(&app, "Wiring check", "wiring").await;
+        app.view_of_fit("Wiring check", "wiring").await;
         app.page.shows("No chart yet").await;
         browser.assert_clean_console().await;
     });
@@ -134,10 +126,10 @@ fn leads_and_wiring_have_no_barriers_do_not_scroll_sideways_and_print() {
             browser.resize(viewport).await;
             for dark in [false, true] {
                 browser.look(Look { dark, ..Look::default() }).await;
-                view(&app, "Leads", "leads").await;
+                app.view_of_fit("Leads", "leads").await;
                 app.page.choose("Part", "R8").await;
                 check(browser, "leads").await;
-                view(&app, "Wiring check", "wiring").await;
+                app.view_of_fit("Wiring check", "wiring").await;
                 go_to(browser, "V1.3").await;
                 app.page.type_into("Reading at V1 pin 3, to chassis", "OL").await;
                 app.page.data("section", "faults").await;
