@@ -41,7 +41,7 @@ fn of_the_volts_of_a_transformer_the_tapped_winding_counts_and_the_others_are_to
     let sheet = Sheet::read("mains 117 V\nsupply transformer\nT1 pwr 650VCT 150MA 5V 3A 6.3V 4A");
     let low: Vec<_> = sheet.notes.iter().filter_map(|n| n.read.as_deref()).collect();
     assert_eq!(low, ["5 V", "6.3 V"]);
-    let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]));
+    let found = Supply::of(&sheet, &Points::of(&sheet, &Wiring::of(&sheet), &[]), &[]);
     let peak = found.no_load_v.unwrap();
     // 325 V a side at 125 V for 117 V, times the root of 2: own arithmetic.
     assert!((peak - 491.0).abs() < 0.1, "{peak}");
