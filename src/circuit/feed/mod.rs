@@ -18,7 +18,7 @@ use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::{Rectification, Sheet, SupplyKind};
 use crate::trade::tubes::UnitKind;
 use reach::{Reached, Sources};
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 /// One supply of the set.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,7 +70,7 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &Model) -> Vec<Feed> {
         })
         .collect();
     let mut outputs: Vec<NodeIndex> = Vec::new();
-    let mut seen = HashSet::new();
+    let mut seen = FxHashSet::default();
     for end in ends.iter().filter(|e| e.plate.is_some() && e.cathode.is_none()) {
         let output = running.devices[end.index].cathode;
         if seen.insert(running.node(output)) {
