@@ -257,16 +257,12 @@ impl System {
     }
 
     fn terminal(&self, node: NodeId) -> Terminal {
-        let unknown = self.reduction.unknown[node.index()];
-        Terminal { node: node.index(), unknown: unknown.unwrap_or(self.reduction.len()) }
+        Terminal { node: node.index(), unknown: self.reduction.place(node) }
     }
 
     fn slot(&self, row: NodeId, column: NodeId) -> usize {
-        let unknown = &self.reduction.unknown;
         let pattern = self.factors.pattern();
-        let found = unknown[row.index()]
-            .zip(unknown[column.index()])
-            .and_then(|(row, column)| pattern.slot(row, column));
+        let found = pattern.slot(self.reduction.place(row), self.reduction.place(column));
         found.unwrap_or(pattern.len())
     }
 
