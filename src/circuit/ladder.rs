@@ -23,7 +23,8 @@ use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::quantity::Capacitance;
 use crate::trade::tubes::Class;
-use std::collections::{HashSet, VecDeque};
+use rustc_hash::FxHashSet;
+use std::collections::VecDeque;
 
 /// The least capacitor that makes a point a filtered one.
 const LEAST_FARADS: f64 = 0.5e-6;
@@ -223,7 +224,7 @@ impl Walk<'_> {
             from: None,
             shunts: self.shunts(supply.output, &common),
         }];
-        let mut seen: HashSet<NodeIndex> = common.iter().copied().collect();
+        let mut seen: FxHashSet<NodeIndex> = common.iter().copied().collect();
         seen.insert(supply.output);
         let mut at = 0;
         while at < rungs.len() {
@@ -337,7 +338,7 @@ fn shortest(
     is_end: &dyn Fn(NodeIndex) -> bool,
     steps: impl Fn(NodeIndex) -> Vec<(usize, NodeIndex)>,
 ) -> Option<(Vec<usize>, NodeIndex)> {
-    let mut seen = HashSet::from([from]);
+    let mut seen = FxHashSet::from_iter([from]);
     let mut open = VecDeque::from([(from, Vec::new())]);
     while let Some((node, path)) = open.pop_front() {
         if is_end(node) {

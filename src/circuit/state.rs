@@ -20,7 +20,7 @@ use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
 use held::Held;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 use thiserror::Error;
 
 /// Why a state could not be computed.
@@ -155,7 +155,7 @@ impl<'a> Set<'a> {
                 .flat_map(|f| &f.assumed)
                 .map(|text| Assumption { line, text: text.clone() }),
         );
-        let mut told = HashSet::new();
+        let mut told = FxHashSet::default();
         all.retain(|a| told.insert((a.line, a.text.clone())));
         all
     }

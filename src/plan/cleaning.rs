@@ -13,7 +13,7 @@
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, Place};
 use crate::trade::source::Source;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// Where all of it comes from.
 pub const CLEANING_SOURCE: Source =
@@ -44,7 +44,7 @@ pub const GROUPS: [&str; 5] = [WIRES, CONTACTS, SOCKETS, DRIVES, REST];
 /// Every step, in the order of the sheet within its group.
 pub fn cleaning(sheet: &Sheet) -> Vec<Clean> {
     let mut steps: Vec<Clean> = Vec::new();
-    let mut told: HashMap<String, usize> = HashMap::new();
+    let mut told: FxHashMap<String, usize> = FxHashMap::default();
     for part in &sheet.parts {
         let name = part.designator.unit().to_string();
         for (group, slug, what) in of(sheet, part) {

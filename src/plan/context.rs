@@ -20,7 +20,7 @@ use crate::circuit::wiring::Wiring;
 use crate::notation::note::{Level, Note};
 use crate::sheet::part::{Part, PartKind, Place};
 use crate::sheet::{Sheet, SupplyKind};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// The surroundings of a part.
 #[derive(Debug, Clone)]
@@ -35,10 +35,10 @@ pub struct Context {
     pub circuit: Report,
     /// Where its current comes from.
     pub feeds: Vec<Feed>,
-    placed: HashMap<String, Placed>,
-    capacitors: HashMap<String, usize>,
-    resistors: HashMap<String, usize>,
-    bridges: HashMap<(usize, usize), f64>,
+    placed: FxHashMap<String, Placed>,
+    capacitors: FxHashMap<String, usize>,
+    resistors: FxHashMap<String, usize>,
+    bridges: FxHashMap<(usize, usize), f64>,
 }
 
 impl Context {
@@ -118,7 +118,7 @@ fn placed(
     points: &Points,
     feeds: &[Feed],
     supply: &Supply,
-) -> HashMap<String, Placed> {
+) -> FxHashMap<String, Placed> {
     let ties = Ties {
         live: supply.line_connected,
         hot_chassis: supply.hot_chassis,
@@ -144,8 +144,8 @@ fn is_polarised(part: &Part) -> bool {
 }
 
 /// Siemens of the resistors across every pair of nodes.
-fn bridges(sheet: &Sheet, wiring: &Wiring) -> HashMap<(usize, usize), f64> {
-    let mut bridges = HashMap::new();
+fn bridges(sheet: &Sheet, wiring: &Wiring) -> FxHashMap<(usize, usize), f64> {
+    let mut bridges = FxHashMap::default();
     for part in sheet.parts.iter().filter(|p| p.kind == PartKind::Resistor) {
         let siemens = part.resistance.map(|r| 1.0 / r.to_f64()).filter(|g| g.is_finite());
         if let (Some(nodes), Some(siemens)) = (nodes(part, wiring), siemens) {

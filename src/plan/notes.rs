@@ -14,7 +14,7 @@ use crate::circuit::report::Report;
 use crate::notation::note::{Choice, Edit, Level, Note};
 use crate::order;
 use crate::sheet::{Sheet, SupplyKind};
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 /// All notes, in order of line and column.
 pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>, circuit: &Report) -> Vec<Note> {
@@ -26,7 +26,7 @@ pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>, circuit: &Repo
     all.extend(rectifier_limit(sheet, supply));
     all.extend(of_parts);
     order::sort(&mut all, |n| [n.line, n.column, 0]);
-    let mut told = HashSet::new();
+    let mut told = FxHashSet::default();
     all.retain(|n| told.insert((n.line, n.column, n.message.clone())));
     all
 }

@@ -128,11 +128,11 @@ fn follow(
     Ok(())
 }
 
-/// A capacitor between two unknowns.
+/// A capacitor between two unknowns; ground is the place after the last.
 struct Capacitor {
     element: ElementId,
-    a: Option<usize>,
-    b: Option<usize>,
+    a: usize,
+    b: usize,
     farads: f64,
     start: f64,
 }
@@ -143,8 +143,8 @@ fn capacitors(net: &Netlist, joined: &Joined, start: &[f64]) -> Vec<Capacitor> {
         .filter_map(|(element, kind)| match *kind {
             Element::Capacitor { a, b, farads } => Some(Capacitor {
                 element,
-                a: joined.unknown(a),
-                b: joined.unknown(b),
+                a: joined.place(a),
+                b: joined.place(b),
                 farads,
                 start: volts(a.index()) - volts(b.index()),
             }),
@@ -153,13 +153,12 @@ fn capacitors(net: &Netlist, joined: &Joined, start: &[f64]) -> Vec<Capacitor> {
         .collect()
 }
 
-/// `C v' = s - G v`.
-struct Network {
+/// `C v' = s - G v`. Lists by unknown have one place more, ground's, which is 0.
+struct Network<'a> {
+    capacitors: &'a [Capacitor],
     factors: Factors,
     conductance: Vec<f64>,
     capacitance: Vec<f64>,
-    /// The entries of `C`: row, column, farads.
-    stored: Vec<(usize, usize, f64)>,
     values: Vec<f64>,
     volts: Vec<f64>,
     slope: Vec<f64>,
@@ -167,45 +166,39 @@ struct Network {
     drive: Vec<(usize, f64)>,
 }
 
-impl Network {
-    fn new(joined: &Joined, capacitors: &[Capacitor], start: &[f64]) -> Self {
-        let pairs = |a: Option<usize>, b: Option<usize>| a.zip(b);
-        let mut edges: Vec<(usize, usize)> =
-            joined.resistors.iter().filter_map(|r| pairs(r.0, r.1)).collect();
-        edges.extend(capacitors.iter().filter_map(|c| pairs(c.a, c.b)));
+impl<'a> Network<'a> {
+    fn new(joined: &Joined, capacitors: &'a [Capacitor], start: &[f64]) -> Self {
+        // An island neither resistors nor capacitors tie to ground.
+        let resistors = joined.resistors.iter().map(|&(a, b, _)| (a, b));
+        let links = resistors.chain(capacitors.iter().map(|c| (c.a, c.b)));
+        let anchors = joined.loose(links.clone());
+        let ground = joined.len();
+        let edges: Vec<(usize, usize)> = links.filter(|(a, b)| a.max(b) < &ground).collect();
         let pattern = Pattern::new(joined.len(), &edges);
         let (mut conductance, mut capacitance) =
             (vec![0.0; pattern.len()], vec![0.0; pattern.len()]);
         for &(a, b, siemens) in &joined.resistors {
             stamp(&pattern, &mut conductance, a, b, siemens);
         }
-        let mut stored = Vec::new();
         for c in capacitors {
             stamp(&pattern, &mut capacitance, c.a, c.b, c.farads);
-            let entries = entries(c.a, c.b, c.farads).into_iter();
-            stored.extend(entries.filter_map(|(row, column, f)| Some((row?, column?, f))));
         }
-        // An island neither resistors nor capacitors tie to ground.
-        let links = joined
-            .resistors
-            .iter()
-            .map(|r| (r.0, r.1))
-            .chain(capacitors.iter().map(|c| (c.a, c.b)));
-        for anchor in joined.loose(links) {
-            stamp(&pattern, &mut conductance, Some(anchor), None, 1e-6);
+        for anchor in anchors {
+            stamp(&pattern, &mut conductance, anchor, ground, 1e-6);
         }
         let volts = joined
             .representatives()
             .map(|node| start.get(node.index()).copied().unwrap_or(0.0))
+            .chain([0.0])
             .collect();
         Self {
+            capacitors,
             values: vec![0.0; pattern.len()],
-            slope: vec![0.0; pattern.rows()],
+            slope: vec![0.0; ground + 1],
             drive: Vec::new(),
             factors: Factors::new(pattern),
             conductance,
             capacitance,
-            stored,
             volts,
         }
     }
@@ -232,13 +225,15 @@ impl Network {
     fn stage(&mut self, base: &[f64], step: f64) -> Vec<f64> {
         // Solve for the end, C v = C base + gamma h (s - G v), and take the slope.
         let mut end = vec![0.0; base.len()];
-        let sums = end.as_mut_slice();
-        for &(row, column, farads) in &self.stored {
-            sums[row] += farads * base[column];
+        for c in self.capacitors {
+            let charge = c.farads * (base[c.a] - base[c.b]);
+            end[c.a] += charge;
+            end[c.b] -= charge;
         }
         for &(row, amps) in &self.drive {
             end[row] += GAMMA * step * amps;
         }
+        end[base.len() - 1] = 0.0;
         self.factors.solve(&mut end);
         let by = 1.0 / (GAMMA * step);
         for (end, base) in end.iter_mut().zip(base) {
@@ -250,8 +245,7 @@ impl Network {
 
 /// Volts across a capacitor, from a list by unknown.
 fn across(c: &Capacitor, list: &[f64]) -> f64 {
-    let at = |place: Option<usize>| place.map_or(0.0, |place| list[place]);
-    at(c.a) - at(c.b)
+    list[c.a] - list[c.b]
 }
 
 fn combine<const N: usize>(base: &[f64], terms: [(f64, &Vec<f64>); N]) -> Vec<f64> {
@@ -264,18 +258,10 @@ fn combine<const N: usize>(base: &[f64], terms: [(f64, &Vec<f64>); N]) -> Vec<f6
     sum
 }
 
-/// The four places of what lies between two unknowns.
-const fn entries(
-    a: Option<usize>,
-    b: Option<usize>,
-    value: f64,
-) -> [(Option<usize>, Option<usize>, f64); 4] {
-    [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)]
-}
-
-fn stamp(pattern: &Pattern, values: &mut [f64], a: Option<usize>, b: Option<usize>, value: f64) {
-    for (row, column, value) in entries(a, b, value) {
-        if let Some(slot) = row.zip(column).and_then(|(row, column)| pattern.slot(row, column)) {
+/// Adds what lies between two unknowns; ground has no slot.
+fn stamp(pattern: &Pattern, values: &mut [f64], a: usize, b: usize, value: f64) {
+    for (row, column, value) in [(a, a, value), (b, b, value), (a, b, -value), (b, a, -value)] {
+        if let Some(slot) = pattern.slot(row, column) {
             values[slot] += value;
         }
     }
@@ -289,31 +275,27 @@ fn final_volts(
     capacitors: &[Capacitor],
 ) -> Result<Vec<f64>, SolveError> {
     let pool = joined.pools();
-    let at = |place: Option<usize>| place.and_then(|place| pool.of[place]);
-    let ends: Vec<_> = capacitors.iter().map(|c| (at(c.a), at(c.b))).collect();
-    let edges: Vec<_> = ends.iter().filter_map(|&(a, b)| a.zip(b)).collect();
+    let ends: Vec<_> = capacitors.iter().map(|c| (pool.of[c.a], pool.of[c.b])).collect();
+    let edges: Vec<_> = ends.iter().copied().filter(|(a, b)| a.max(b) < &pool.count).collect();
     let pattern = Pattern::new(pool.count, &edges);
     let mut values = vec![0.0; pattern.len()];
-    let mut charge = vec![0.0; pool.count];
+    let mut volts = vec![0.0; pool.count + 1];
     for (c, &(a, b)) in capacitors.iter().zip(&ends) {
         if a == b {
             continue;
         }
         stamp(&pattern, &mut values, a, b, c.farads);
-        for (place, sign) in [(a, 1.0), (b, -1.0)] {
-            if let Some(place) = place {
-                charge[place] += sign * c.farads * c.start;
-            }
-        }
+        volts[a] += c.farads * c.start;
+        volts[b] -= c.farads * c.start;
     }
+    volts[pool.count] = 0.0;
     for anchor in super::solver::loose_of(pool.count, ends.iter().copied()) {
-        stamp(&pattern, &mut values, Some(anchor), None, 1e-6);
+        stamp(&pattern, &mut values, anchor, pool.count, 1e-6);
     }
     let mut factors = Factors::new(pattern);
     factors
         .factor(&values)
         .map_err(|singular| joined.undefined(net, pool.members[singular.row]))?;
-    factors.solve(&mut charge);
-    let volts = |place: Option<usize>| place.map_or(0.0, |place| charge[place]);
-    Ok(ends.iter().map(|&(a, b)| if a == b { 0.0 } else { volts(a) - volts(b) }).collect())
+    factors.solve(&mut volts);
+    Ok(ends.iter().map(|&(a, b)| volts[a] - volts[b]).collect())
 }

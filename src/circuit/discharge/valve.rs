@@ -139,7 +139,8 @@ impl<'a> Course<'a> {
 
     /// Follows one network until a valve changes; tells whether one did.
     fn until_change(&mut self) -> Result<bool, SolveError> {
-        let (joined, capacitors, mut network) = self.network()?;
+        let (joined, capacitors) = self.joined()?;
+        let mut network = self.network(&joined, &capacitors);
         let undefined = |row| joined.undefined(self.net, row);
         let (mut time, before, _) = self.last();
         network.volts = before;
@@ -174,29 +175,37 @@ impl<'a> Course<'a> {
         Ok(false)
     }
 
-    /// The network with the valves that conduct.
-    fn network(&self) -> Result<(Joined, Vec<Capacitor>, Network), SolveError> {
+    /// The netlist with the valves that conduct, and its capacitors.
+    fn joined(&self) -> Result<(Joined, Vec<Capacitor>), SolveError> {
         let mut net = self.net.clone();
-        for valve in self.valves.iter().filter(|valve| valve.conducts) {
+        for valve in self.lit() {
             // Two nodes that are there already, and ohms above zero.
             let _ = net.resistor("valve", valve.plate, valve.cathode, valve.ohms);
         }
         let joined = Joined::new(&net, self.sources)?;
         let capacitors = capacitors(&net, &joined, self.start);
-        let mut network = Network::new(&joined, &capacitors, self.start);
-        for valve in self.valves.iter().filter(|valve| valve.conducts) {
+        Ok((joined, capacitors))
+    }
+
+    /// The network of it.
+    fn network<'c>(&self, joined: &Joined, capacitors: &'c [Capacitor]) -> Network<'c> {
+        let mut network = Network::new(joined, capacitors, self.start);
+        for valve in self.lit() {
             let amps = valve.volts / valve.ohms;
-            let ends = [(valve.plate, amps), (valve.cathode, -amps)];
-            network.drive.extend(
-                ends.into_iter().filter_map(|(node, amps)| Some((joined.unknown(node)?, amps))),
-            );
+            let ends = [(joined.place(valve.plate), amps), (joined.place(valve.cathode), -amps)];
+            network.drive.extend(ends);
         }
-        Ok((joined, capacitors, network))
+        network
+    }
+
+    /// The valves that conduct.
+    fn lit(&self) -> impl Iterator<Item = &Valve> {
+        self.valves.iter().filter(|valve| valve.conducts)
     }
 
     /// A valve whose state no longer fits the volts.
     fn changed(&self, joined: &Joined, network: &Network) -> Option<usize> {
-        let at = |node| joined.unknown(node).map_or(0.0, |place| network.volts[place]);
+        let at = |node| network.volts[joined.place(node)];
         self.valves.iter().position(|valve| {
             let volts = at(valve.plate) - at(valve.cathode);
             if valve.conducts {
@@ -223,7 +232,8 @@ impl<'a> Course<'a> {
         for valve in &mut self.valves {
             valve.conducts = false;
         }
-        let (joined, capacitors, mut network) = self.network()?;
+        let (joined, capacitors) = self.joined()?;
+        let mut network = self.network(&joined, &capacitors);
         let now: Vec<Capacitor> =
             capacitors.iter().map(|c| Capacitor { start: across(c, &volts), ..*c }).collect();
         let ends = final_volts(self.net, &joined, &now)?;

@@ -20,7 +20,7 @@ use crate::sheet::{Rectification, Sheet, SupplyKind};
 use crate::trade::tubes::UnitKind;
 use cascade::Cascade;
 use reach::{Reached, Sources};
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 /// One supply of the set.
 #[derive(Debug, Clone, PartialEq)]
@@ -107,9 +107,9 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &Model) -> Vec<Feed> {
         .collect();
     let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends };
     let cascades = finder.cascades();
-    let taken: HashSet<usize> = cascades.iter().flat_map(|c| c.devices.iter().copied()).collect();
+    let taken: FxHashSet<usize> = cascades.iter().flat_map(|c| c.devices.iter().copied()).collect();
     let mut outputs: Vec<NodeIndex> = Vec::new();
-    let mut seen = HashSet::new();
+    let mut seen = FxHashSet::default();
     let feeds_one = |e: &&Ends| e.plate.is_some() && e.cathode.is_none();
     for end in ends.iter().filter(feeds_one).filter(|e| !taken.contains(&e.index)) {
         let output = running.devices[end.index].cathode;

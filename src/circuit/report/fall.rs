@@ -7,8 +7,8 @@ use crate::circuit::netlist::{Element, NodeId};
 use crate::circuit::solver::SourcesAs;
 use crate::circuit::state::Set;
 use crate::sheet::Sheet;
+use rustc_hash::FxHashMap;
 use serde::Serialize;
-use std::collections::HashMap;
 
 /// Volts below which a capacitor counts as discharged on the way; hands go in
 /// below 10 V. Source: common practice, no source.
@@ -61,7 +61,7 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
     let Ok(found) = discharge(&model.net, &start, LIMIT_VOLTS, SourcesAs::Open) else { return };
     let mut curve = Curve { keys: Vec::new(), seconds: found.seconds.clone(), volts: Vec::new() };
     let keys: Vec<String> = report.capacitors.iter().map(|c| c.key.clone()).collect();
-    let of_key: HashMap<&str, usize> =
+    let of_key: FxHashMap<&str, usize> =
         keys.iter().enumerate().map(|(index, key)| (key.as_str(), index)).collect();
     let across = bleeders(model);
     let mut at = 0;
@@ -100,8 +100,8 @@ fn pair(a: NodeId, b: NodeId) -> (NodeId, NodeId) {
 }
 
 /// The part of least resistance that joins two nodes, by the nodes.
-fn bleeders(model: &Model) -> HashMap<(NodeId, NodeId), usize> {
-    let mut best: HashMap<(NodeId, NodeId), (f64, usize)> = HashMap::new();
+fn bleeders(model: &Model) -> FxHashMap<(NodeId, NodeId), usize> {
+    let mut best: FxHashMap<(NodeId, NodeId), (f64, usize)> = FxHashMap::default();
     for (index, elements) in model.parts.iter().enumerate() {
         for element in elements {
             if let Element::Resistor { a, b, ohms } = *model.net.element(*element) {

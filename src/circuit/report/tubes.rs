@@ -4,7 +4,7 @@ use super::{HeaterString, PinReport, Report, States, TubeReport};
 use crate::circuit::wiring::{Socket, Wiring};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Base, Confidence, TubeType};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// Every tube of a known type, currents still to come.
 pub fn tubes(sheet: &Sheet, wiring: &Wiring) -> Vec<TubeReport> {
@@ -73,7 +73,7 @@ pub const fn base_name(base: Base) -> &'static str {
 /// Fills in what each tube draws.
 pub fn currents(report: &mut Report, sheet: &Sheet, states: &States) {
     let state = &states.running;
-    let of_key: HashMap<String, usize> =
+    let of_key: FxHashMap<String, usize> =
         report.tubes.iter().enumerate().map(|(at, tube)| (tube.key.clone(), at)).collect();
     for device in &state.model.devices {
         let Some(element) = device.element else { continue };

@@ -5,7 +5,7 @@ use crate::circuit::points::{Points, Traits};
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// What joins two nodes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,13 +33,13 @@ pub struct Around {
     links: Vec<Vec<Link>>,
     /// Coils and windings by their two ends, the lower first, taps counted as
     /// ends; the value is the part's index.
-    coils: HashMap<(NodeIndex, NodeIndex), usize>,
+    coils: FxHashMap<(NodeIndex, NodeIndex), usize>,
     /// Nodes that end a coil or winding.
-    coil_ends: HashSet<NodeIndex>,
+    coil_ends: FxHashSet<NodeIndex>,
     /// Terminals of controls that are neither end: wipers and taps.
-    wipers: HashSet<NodeIndex>,
+    wipers: FxHashSet<NodeIndex>,
     /// Terminals of switches.
-    switched: HashSet<NodeIndex>,
+    switched: FxHashSet<NodeIndex>,
 }
 
 /// The most nodes that a search looks at: a stage has far fewer.
@@ -153,9 +153,9 @@ impl Around {
     /// Ohms from a node to the nearest one with `wanted`, through resistors,
     /// controls and coils (no ohms), not past returns and supply points.
     pub fn ohms_to(&self, from: NodeIndex, wanted: Traits, points: &Points) -> Option<f64> {
-        let mut best: HashMap<NodeIndex, f64> = HashMap::from([(from, 0.0)]);
+        let mut best: FxHashMap<NodeIndex, f64> = FxHashMap::from_iter([(from, 0.0)]);
         let mut open = vec![(0.0_f64, from)];
-        let mut done = HashSet::new();
+        let mut done = FxHashSet::default();
         while let Some(at) = (0..open.len()).min_by(|a, b| open[*a].0.total_cmp(&open[*b].0)) {
             let (ohms, node) = open.swap_remove(at);
             if !done.insert(node) {
@@ -198,7 +198,7 @@ impl Around {
         not: NodeIndex,
         points: &Points,
     ) -> bool {
-        let mut seen = HashSet::from([(from, false), (not, false), (not, true)]);
+        let mut seen = FxHashSet::from_iter([(from, false), (not, false), (not, true)]);
         let mut open = vec![(from, false)];
         while let Some((node, passed)) = open.pop() {
             let traits = points.traits(node);

@@ -31,7 +31,7 @@ use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
 use crate::trade::role::Role;
 use around::Around;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 /// How the set as a whole stands to the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -110,7 +110,7 @@ pub struct Roles<'a> {
     ties: Ties,
     around: Around,
     /// Both capacitors of a doubler, by their part's key.
-    doublers: HashSet<&'a str>,
+    doublers: FxHashSet<&'a str>,
 }
 
 impl<'a> Roles<'a> {

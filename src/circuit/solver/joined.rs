@@ -12,17 +12,18 @@ use super::reduce::{Groups, Reduction};
 use super::{SolveError, SourcesAs};
 use crate::circuit::netlist::{Element, Netlist, NodeId};
 
-/// Resistors between unknowns; `None` is ground.
+/// Resistors between unknowns; ground is the place after the last unknown.
 pub struct Joined {
     reduction: Reduction,
     /// Ends and siemens.
-    pub resistors: Vec<(Option<usize>, Option<usize>, f64)>,
+    pub resistors: Vec<(usize, usize, f64)>,
 }
 
-/// Unknowns that resistors join, numbered; ground's pool has no number.
+/// Unknowns that resistors join, numbered; ground's pool is the one after the
+/// last.
 pub struct Pools {
-    /// The pool of each unknown.
-    pub of: Vec<Option<usize>>,
+    /// The pool of each unknown, and of ground.
+    pub of: Vec<usize>,
     /// An unknown of each pool.
     pub members: Vec<usize>,
     /// How many pools there are.
@@ -34,7 +35,7 @@ impl Joined {
     pub fn new(net: &Netlist, sources: SourcesAs) -> Result<Self, SolveError> {
         let quiet = quiet(net, sources);
         let reduction = Reduction::new(&quiet, |_, volts| volts)?;
-        let place = |node: NodeId| reduction.unknown[node.index()];
+        let place = |node: NodeId| reduction.place(node);
         let resistors = quiet
             .elements()
             .filter_map(|(_, element)| match *element {
@@ -53,9 +54,9 @@ impl Joined {
         self.reduction.len()
     }
 
-    /// The unknown of a node.
-    pub fn unknown(&self, node: NodeId) -> Option<usize> {
-        self.reduction.unknown[node.index()]
+    /// The place of a node.
+    pub fn place(&self, node: NodeId) -> usize {
+        self.reduction.place(node)
     }
 
     /// A node of each unknown.
@@ -64,7 +65,7 @@ impl Joined {
     }
 
     /// One unknown of each island that `links` do not tie to ground.
-    pub fn loose(&self, links: impl Iterator<Item = (Option<usize>, Option<usize>)>) -> Vec<usize> {
+    pub fn loose(&self, links: impl Iterator<Item = (usize, usize)>) -> Vec<usize> {
         loose_of(self.len(), links)
     }
 
@@ -73,12 +74,12 @@ impl Joined {
         let ground = self.len();
         let mut groups = Groups::new(ground + 1);
         for &(a, b, _) in &self.resistors {
-            groups.join(a.unwrap_or(ground), b.unwrap_or(ground), 0.0);
+            groups.join(a, b, 0.0);
         }
         let grounded = groups.find(ground).0;
         let mut number = vec![None; ground + 1];
         let mut members = Vec::new();
-        let of = (0..ground)
+        let pools: Vec<Option<usize>> = (0..=ground)
             .map(|unknown| {
                 let root = groups.find(unknown).0;
                 (root != grounded).then(|| {
@@ -89,7 +90,8 @@ impl Joined {
                 })
             })
             .collect();
-        Pools { of, count: members.len(), members }
+        let count = members.len();
+        Pools { of: pools.into_iter().map(|pool| pool.unwrap_or(count)).collect(), count, members }
     }
 
     /// The error that names an unknown's node.
@@ -98,14 +100,12 @@ impl Joined {
     }
 }
 
-/// One member of each group of `0..count` that `links` do not tie to ground.
-pub fn loose_of(
-    count: usize,
-    links: impl Iterator<Item = (Option<usize>, Option<usize>)>,
-) -> Vec<usize> {
+/// One member of each group of `0..count` that `links` do not tie to ground,
+/// which is `count` itself.
+pub fn loose_of(count: usize, links: impl Iterator<Item = (usize, usize)>) -> Vec<usize> {
     let mut groups = Groups::new(count + 1);
     for (a, b) in links {
-        groups.join(a.unwrap_or(count), b.unwrap_or(count), 0.0);
+        groups.join(a, b, 0.0);
     }
     let grounded = groups.find(count).0;
     let mut seen = vec![false; count + 1];

@@ -18,9 +18,11 @@ use super::{Method, Options};
 const ABSOLUTE_AMPS: f64 = 1e-12;
 const RELATIVE_AMPS: f64 = 1e-9;
 
-/// The unknowns found.
+/// The answer, and Kirchhoff's sums there.
 pub(super) struct Found {
-    pub unknowns: Vec<f64>,
+    /// Volts of all nodes.
+    pub volts: Vec<f64>,
+    pub sums: Sums,
     pub iterations: usize,
     pub method: Method,
 }
@@ -42,7 +44,7 @@ pub(super) fn run(
     let mut search = Search { system, options, steps: 0, volts: Vec::new(), sums: Sums::default() };
     let start = guess.unwrap_or_else(|| zeros.clone());
     let mut last = match search.settle(start, Crutch::NONE, false) {
-        Ok(unknowns) => return Ok(search.found(unknowns, Method::Newton)),
+        Ok(_) => return Ok(search.found(Method::Newton)),
         Err(failure) => failure,
     };
     for method in [Method::Damped, Method::Gmin, Method::Sources] {
@@ -52,7 +54,7 @@ pub(super) fn run(
             _ => search.settle(zeros.clone(), Crutch::NONE, true),
         };
         match tried {
-            Ok(unknowns) => return Ok(search.found(unknowns, method)),
+            Ok(_) => return Ok(search.found(method)),
             Err(failure) => last = failure,
         }
     }
@@ -68,8 +70,9 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn found(&self, unknowns: Vec<f64>, method: Method) -> Found {
-        Found { unknowns, iterations: self.steps, method }
+    /// What was measured last.
+    fn found(self, method: Method) -> Found {
+        Found { volts: self.volts, sums: self.sums, iterations: self.steps, method }
     }
 
     fn with_gmin(&mut self, mut unknowns: Vec<f64>) -> Result<Vec<f64>, Failure> {

@@ -79,6 +79,11 @@ impl Reduction {
         self.representative.len()
     }
 
+    /// The unknown of a node; ground's is the one after the last.
+    pub fn place(&self, node: NodeId) -> usize {
+        self.unknown[node.index()].unwrap_or(self.len())
+    }
+
     /// The volts of all nodes from the unknowns; `scale` shrinks the sources.
     pub fn spread(&self, unknowns: &[f64], scale: f64, volts: &mut Vec<f64>) {
         volts.clear();
@@ -92,7 +97,7 @@ impl Reduction {
     pub fn islands(&self, net: &Netlist) -> Islands {
         let ground = self.len();
         let mut groups = Groups::new(ground + 1);
-        let place = |node: NodeId| self.unknown[node.index()].unwrap_or(ground);
+        let place = |node: NodeId| self.place(node);
         for (_, element) in net.elements() {
             match *element {
                 Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
@@ -130,7 +135,7 @@ impl Reduction {
     /// current has to go somewhere. A grid without a leak still floats.
     fn by_grids(&self, net: &Netlist, groups: &mut Groups) {
         let ground = self.len();
-        let place = |node: NodeId| self.unknown[node.index()].unwrap_or(ground);
+        let place = |node: NodeId| self.place(node);
         let mut open: Vec<(usize, usize)> = net
             .elements()
             .filter_map(|(_, element)| match *element {

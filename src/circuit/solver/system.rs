@@ -85,10 +85,9 @@ enum Change {
     Shape,
 }
 
-/// What differs between an element and the one that was in its place.
+/// What differs between an element and another one that was in its place.
 fn change(old: &Element, new: &Element) -> Change {
     match (*old, *new) {
-        (old, new) if old == new => Change::None,
         (Element::Resistor { a, b, ohms }, Element::Resistor { a: c, b: d, ohms: other })
         | (Element::Coil { a, b, ohms }, Element::Coil { a: c, b: d, ohms: other })
             if (a, b) == (c, d) && ohms > 0.0 && other > 0.0 =>
@@ -185,18 +184,19 @@ impl System {
 
     /// Takes over the values of a netlist; a new shape makes a new system.
     pub fn update(&mut self, net: &Netlist) -> Result<(), SolveError> {
-        let change = self.change(net);
+        let change = self.take_over(net);
         if change >= Change::Shape {
+            // One that is refused leaves nothing to compare with.
+            self.elements.clear();
             *self = Self::new(net)?;
             return Ok(());
         }
         if change == Change::None {
             return Ok(());
         }
-        self.elements.clear();
-        self.elements.extend(net.elements().map(|(_, element)| *element));
         if change >= Change::Volts {
-            self.reduction = Reduction::new(net, |_, volts| volts)?;
+            let reduction = Reduction::new(net, |_, volts| volts);
+            self.reduction = reduction.inspect_err(|_| self.elements.clear())?;
         }
         if change >= Change::Ties {
             let before = std::mem::replace(&mut self.islands, self.reduction.islands(net));
@@ -213,15 +213,21 @@ impl System {
         Ok(())
     }
 
-    /// The most that differs from the netlist last taken over.
-    fn change(&self, net: &Netlist) -> Change {
+    /// Takes over the elements and tells the most that differs from before.
+    fn take_over(&mut self, net: &Netlist) -> Change {
         let same = net.node_count() == self.reduction.unknown.len()
             && net.elements().count() == self.elements.len();
         if !same {
             return Change::Shape;
         }
-        let pairs = self.elements.iter().zip(net.elements());
-        pairs.map(|(old, (_, new))| change(old, new)).max().unwrap_or(Change::None)
+        let mut most = Change::None;
+        for (old, (_, new)) in self.elements.iter_mut().zip(net.elements()) {
+            if old != new {
+                most = most.max(change(old, new));
+                *old = *new;
+            }
+        }
+        most
     }
 
     fn fill(&mut self, net: &Netlist) {
@@ -257,16 +263,12 @@ impl System {
     }
 
     fn terminal(&self, node: NodeId) -> Terminal {
-        let unknown = self.reduction.unknown[node.index()];
-        Terminal { node: node.index(), unknown: unknown.unwrap_or(self.reduction.len()) }
+        Terminal { node: node.index(), unknown: self.reduction.place(node) }
     }
 
     fn slot(&self, row: NodeId, column: NodeId) -> usize {
-        let unknown = &self.reduction.unknown;
         let pattern = self.factors.pattern();
-        let found = unknown[row.index()]
-            .zip(unknown[column.index()])
-            .and_then(|(row, column)| pattern.slot(row, column));
+        let found = pattern.slot(self.reduction.place(row), self.reduction.place(column));
         found.unwrap_or(pattern.len())
     }
 

@@ -7,7 +7,7 @@ use super::{End, Lead, Node, Wiring};
 use crate::notation::note::Note;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, Place};
-use std::collections::{HashMap, HashSet};
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Joined sets.
 #[derive(Default)]
@@ -198,7 +198,7 @@ impl<'a> Builder<'a> {
     /// Numbers the nodes in the order their places first stand on the sheet.
     fn gather(mut self) -> Wiring {
         let mut nodes: Vec<Node> = Vec::new();
-        let mut number: HashMap<usize, usize> = HashMap::new();
+        let mut number: FxHashMap<usize, usize> = FxHashMap::default();
         let mut of_id = Vec::with_capacity(self.spelled.len());
         for id in 0..self.spelled.len() {
             let root = self.ties.root(id);
@@ -222,7 +222,7 @@ impl<'a> Builder<'a> {
         }
         // A terminal of a part, such as a wiper, is a lead of that part; it may
         // be told twice.
-        let mut told = HashSet::new();
+        let mut told = FxHashSet::default();
         let terminals = self
             .terminals
             .into_iter()

@@ -6,7 +6,7 @@ use crate::order;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, Place};
 use crate::trade::tubes::Unit;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 /// A note on the line of a part or wire.
 fn at_line(line: usize, length: usize, level: Level, message: String) -> Note {
@@ -36,7 +36,7 @@ pub fn add(wiring: &mut Wiring, sheet: &Sheet) {
     for part in &sheet.parts {
         notes.extend(shorted(wiring, part));
     }
-    let mut strangers: HashSet<(&String, usize)> = HashSet::new();
+    let mut strangers: FxHashSet<(&String, usize)> = FxHashSet::default();
     for node in &wiring.nodes {
         notes.extend(alone(node, sheet));
     }

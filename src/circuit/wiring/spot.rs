@@ -5,8 +5,8 @@ use crate::letters::Letters;
 use crate::notation::name::UNSAID;
 use crate::sheet::Sheet;
 use crate::sheet::part::Place;
+use rustc_hash::{FxBuildHasher, FxHashMap};
 use std::borrow::Cow;
-use std::collections::HashMap;
 
 /// The spot a place means; names and terminals in lower case.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -27,10 +27,10 @@ impl Spot<'_> {
 /// A number for each spot.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Spots {
-    pins: HashMap<(usize, u8), usize>,
-    caps: HashMap<usize, usize>,
-    terminals: HashMap<String, HashMap<String, usize>>,
-    names: HashMap<String, usize>,
+    pins: FxHashMap<(usize, u8), usize>,
+    caps: FxHashMap<usize, usize>,
+    terminals: FxHashMap<String, FxHashMap<String, usize>>,
+    names: FxHashMap<String, usize>,
 }
 
 impl Spots {
@@ -64,7 +64,7 @@ impl Spots {
 
     /// Puts other numbers in place of all.
     pub fn renumber(&mut self, by: &[usize]) {
-        let terminals = self.terminals.values_mut().flat_map(HashMap::values_mut);
+        let terminals = self.terminals.values_mut().flat_map(FxHashMap::values_mut);
         let all = self.pins.values_mut().chain(self.caps.values_mut());
         for number in all.chain(self.names.values_mut()).chain(terminals) {
             *number = by[*number];
@@ -75,14 +75,14 @@ impl Spots {
 /// The parts of a sheet by name, and their sockets.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Names {
-    parts: HashMap<String, usize>,
+    parts: FxHashMap<String, usize>,
     /// The socket of each part, by its index.
     sockets: Vec<Option<usize>>,
 }
 
 impl Names {
     pub fn of(sheet: &Sheet, sockets: &[Socket]) -> Self {
-        let mut parts = HashMap::with_capacity(sheet.parts.len());
+        let mut parts = FxHashMap::with_capacity_and_hasher(sheet.parts.len(), FxBuildHasher);
         for (index, part) in sheet.parts.iter().enumerate() {
             parts.entry(part.designator.to_string()).or_insert(index);
         }

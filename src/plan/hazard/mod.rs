@@ -21,7 +21,7 @@ use super::context::Context;
 use super::types::{Hazard, PlannedPart, Severity, Working};
 use crate::order;
 use crate::sheet::Sheet;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// The hazards of a set; the keys of hazards are entered at their parts.
 pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> Vec<Hazard> {
@@ -29,7 +29,7 @@ pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> V
     found.extend(stored::hazards(parts, context));
     found.extend(material::hazards(sheet, parts));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
-    let places: HashMap<String, usize> =
+    let places: FxHashMap<String, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.key.clone(), i)).collect();
     for hazard in &found {
         for key in &hazard.parts {

@@ -12,7 +12,7 @@ use crate::plan::told::Told;
 use crate::plan::types::{Basis, Reading, Working, slow};
 use crate::trade::limits::DISCHARGED_V;
 use crate::trade::source::Source;
-use std::collections::HashSet;
+use rustc_hash::FxHashSet;
 
 const CIRCUIT: Source =
     Source::arithmetic("the circuit of this sheet, solved at that part of its line");
@@ -68,23 +68,24 @@ pub fn nothing_bleeds(context: &Context) -> bool {
 /// each node once.
 pub fn voltages(context: &Context) -> Vec<Reading> {
     let circuit = &context.circuit;
-    let mut seen = HashSet::new();
+    let mut seen = FxHashSet::default();
     let mut all = Vec::new();
-    let mut add = |index: usize, id: String, what: String| {
+    // Words are made for what is told alone.
+    let mut add = |index: usize, words: &dyn Fn() -> (String, String)| {
         let node = &circuit.nodes[index];
         if is_worth(node) && seen.insert(index) {
-            let band = node.band_v;
+            let (band, (id, what)) = (node.band_v, words());
             all.push(reading(&id, &what, "V", band.map(|b| b.least), band.map(|b| b.most)));
         }
     };
     for supply in &circuit.supplies {
         let name = &circuit.nodes[supply.output].name;
-        add(supply.output, name.clone(), format!("{name}, at the rectifier"));
+        add(supply.output, &|| (name.clone(), format!("{name}, at the rectifier")));
     }
     for (index, node) in circuit.nodes.iter().enumerate() {
         let traits = context.points.traits(index);
         if traits.has(crate::circuit::points::Traits::PLACED_B_PLUS) {
-            add(index, node.name.clone(), format!("{}, supply point", node.name));
+            add(index, &|| (node.name.clone(), format!("{}, supply point", node.name)));
         }
     }
     // What tells most first; at last every other pin that carries something.
@@ -97,13 +98,19 @@ pub fn voltages(context: &Context) -> Vec<Reading> {
 }
 
 /// The pins of a tube that tell whether it works.
-fn pins(tube: &TubeReport, electrode: &str, add: &mut impl FnMut(usize, String, String)) {
+fn pins(
+    tube: &TubeReport,
+    electrode: &str,
+    add: &mut impl FnMut(usize, &dyn Fn() -> (String, String)),
+) {
     for pin in &tube.pins {
         let telling = pin.electrode.contains(electrode) && !pin.electrode.contains("diode");
         if let (true, Some(node)) = (telling, pin.node) {
-            let place = if pin.pin == 0 { "cap".to_owned() } else { pin.pin.to_string() };
-            let what = format!("{} {}, {} (pin {place})", tube.key, tube.tube, pin.electrode);
-            add(node, format!("{}.{place}", tube.key), what);
+            add(node, &|| {
+                let place = if pin.pin == 0 { "cap".to_owned() } else { pin.pin.to_string() };
+                let what = format!("{} {}, {} (pin {place})", tube.key, tube.tube, pin.electrode);
+                (format!("{}.{place}", tube.key), what)
+            });
         }
     }
 }

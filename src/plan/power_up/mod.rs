@@ -99,7 +99,7 @@ mod tests {
     use crate::plan::types::PowerStep;
     use crate::sheet::part::{Make, PartKind};
     use crate::sheet::{Sheet, SupplyKind};
-    use std::collections::HashSet;
+    use rustc_hash::FxHashSet;
 
     fn tube(name: &str, kind: &str) -> crate::sheet::part::Part {
         let mut made = part(name, PartKind::Tube);
@@ -132,7 +132,7 @@ mod tests {
             sheet.header.supply = supply;
             let steps = steps(&sheet);
             assert!(steps.windows(2).all(|w| w[0].phase <= w[1].phase), "{supply:?}");
-            let unique: HashSet<_> = steps.iter().map(|s| &s.id).collect();
+            let unique: FxHashSet<_> = steps.iter().map(|s| &s.id).collect();
             assert_eq!(unique.len(), steps.len(), "{supply:?}");
         }
     }

@@ -23,7 +23,7 @@ use crate::order;
 use crate::sheet::part::Part;
 use crate::sheet::{Area, Sheet};
 use route::{Place, Route};
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 
 /// The order of work and its reasons.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -145,7 +145,7 @@ pub fn work(sheet: &Sheet, plan: &Plan) -> Work {
 struct Areas {
     all: Vec<Area>,
     /// Each by its name.
-    index: HashMap<String, usize>,
+    index: FxHashMap<String, usize>,
     /// Every area that must be open before each, rising, and itself.
     covers: Vec<Vec<usize>>,
 }
@@ -153,7 +153,7 @@ struct Areas {
 impl Areas {
     fn of(sheet: &Sheet) -> Self {
         let mut all = sheet.areas.clone();
-        let mut index: HashMap<String, usize> =
+        let mut index: FxHashMap<String, usize> =
             all.iter().zip(0..).map(|(area, at)| (area.name.clone(), at)).collect();
         for name in sheet.parts.iter().filter_map(|p| p.area.as_ref()) {
             if !index.contains_key(name) {
@@ -253,7 +253,7 @@ pub fn rank(plan: &Plan, part: &PlannedPart) -> usize {
 type Bonds = Vec<[Option<usize>; 2]>;
 
 fn bonds(sheet: &Sheet) -> Bonds {
-    let mut index: HashMap<String, usize> = HashMap::new();
+    let mut index: FxHashMap<String, usize> = FxHashMap::default();
     let bond = |part: &Part| {
         let can = part.designator.section.map(|_| part.designator.unit().to_string());
         let pair = part.leads.as_ref().map(|leads| {
@@ -270,7 +270,7 @@ fn bonds(sheet: &Sheet) -> Bonds {
 
 /// Pairs of places that hold sections of one can.
 fn ties(bonds: &Bonds, places: &[At]) -> Vec<(usize, usize)> {
-    let mut last: HashMap<usize, usize> = HashMap::new();
+    let mut last: FxHashMap<usize, usize> = FxHashMap::default();
     let mut ties = Vec::new();
     for (place, at) in places.iter().enumerate() {
         for can in at.parts.iter().filter_map(|part| bonds.get(*part).and_then(|b| b[0])) {
@@ -287,7 +287,7 @@ fn in_order(bonds: &Bonds, plan: &Plan, parts: &[usize]) -> Vec<String> {
     order::sort(&mut parts, |part| [rank(plan, &plan.parts[*part]), 0, 0]);
     let bound = |part: usize| bonds.get(part).into_iter().flatten().flatten().copied();
     // The parts of this place by what binds them.
-    let mut together: HashMap<usize, Vec<usize>> = HashMap::new();
+    let mut together: FxHashMap<usize, Vec<usize>> = FxHashMap::default();
     for (at, part) in parts.iter().enumerate() {
         bound(*part).for_each(|number| together.entry(number).or_default().push(at));
     }
