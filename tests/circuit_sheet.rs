@@ -299,6 +299,25 @@ fn the_heaters_of_a_string_add_up() {
 }
 
 #[test]
+fn a_lit_regulator_discharges_to_its_own_voltage_and_no_further() {
+    // 10 uF from 300 V through 10 k and the lit tube, in tenths of a second, to
+    // some 147 V, where it goes out; then through 1 M: 10 s ln(147/50) = 10.8 s.
+    // Without the tube 10 s ln 6 = 17.9 s. Own arithmetic; 0D3 from memory.
+    let text = "BT1 battery 300 V B1 to chassis\nR1 10K 5 W B1 to B150\nR2 1M B1 to chassis\n\
+                C1 10 uF 450 V electrolytic B1 to chassis\nV1 0D3 2=chassis 5=B150";
+    let fall = |r: &Report| match capacitor(r, "C1").fall {
+        Some(FallOf::After { seconds, .. }) => seconds,
+        ref other => panic!("{other:?}"),
+    };
+    let lit = read(text);
+    near(fall(&lit), 11.2, 0.4);
+    assert!(lit.assumed.iter().any(|a| a.line == 5 && a.text.contains("taken as lit")));
+    let dark = read(&text.replace("5=B150", "5=far"));
+    near(fall(&dark), 17.9, 0.1);
+    assert!(!dark.assumed.iter().any(|a| a.text.contains("taken as lit")));
+}
+
+#[test]
 fn a_regulator_holds_and_its_tube_out_is_the_stress() {
     // 0D3 holds 150 V (from memory); out, 250 V less nothing.
     let r = read(

@@ -187,6 +187,32 @@ fn a_supply_line_that_says_otherwise_is_overruled_aloud() {
     assert!(plan.supply.assumed.iter().any(|a| a.contains("wired as a voltage doubler")));
 }
 
+/// On its winding the series capacitor empties into the output capacitor once
+/// that has fallen to it: 60 uF instead of 20 from there on; and should the
+/// rectifier not conduct any more, it keeps its charge. Each is told its worse
+/// case.
+#[test]
+fn the_longer_of_two_discharges_is_told() {
+    let report = report(&Sheet::read(
+        "mains 117 V 60 Hz\nsupply transformer\nT1 power primary 1 to 2 117 V 5 ohm\n \
+         secondary 3 to 4 117 V 20 ohm\nwire T1.4 to chassis\n\
+         C1 40 uF 200 V electrolytic mid to T1.3\nD1 silicon chassis to mid\nD2 silicon mid to B1\n\
+         C2 20 uF 400 V electrolytic B1 to chassis\nR1 100K 2 W B1 to chassis",
+    ));
+    let supply = only(&report);
+    let own = |key: &str| report.capacitors.iter().find(|c| c.key == key).unwrap();
+    assert!(matches!(own("C1").fall, Some(FallOf::Stays { volts }) if volts > 160.0));
+    let Some(FallOf::After { seconds, .. }) = own("C2").fall else { panic!("{:?}", own("C2")) };
+    // Half of what it held takes RC ln 2, then both fall together to 50 V.
+    let held = supply.volts * 125.0 / 117.0;
+    let together = 6.0 * (0.5 * held / 50.0).ln();
+    assert!((seconds / (2.0 * 2.0_f64.ln() + together) - 1.0).abs() < 0.03, "{seconds}");
+    let curve = report.curve.as_ref().unwrap();
+    let volts = &curve.volts[curve.keys.iter().position(|k| k == "C2").unwrap()];
+    let at = curve.seconds.iter().position(|s| *s >= seconds).unwrap();
+    assert!(volts[at] <= 50.5 && volts[at - 1] >= 49.5, "{} {}", volts[at - 1], volts[at]);
+}
+
 /// The full-wave kind has the same telling: each capacitor its half.
 #[test]
 fn both_capacitors_of_a_full_wave_doubler_hold_and_keep_half() {

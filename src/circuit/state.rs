@@ -5,6 +5,7 @@
 
 pub(super) mod choke;
 mod held;
+mod lit;
 mod taken;
 
 pub use choke::ChokeState;

@@ -31,8 +31,8 @@ use super::super::netlist::{Netlist, NodeId};
 use super::super::solver::{Joined, SolveError, SourcesAs};
 use super::watch::Watch;
 use super::{
-    Capacitor, Discharge, FIRST_STEP, GROWTH, HORIZON, Network, across, capacitors, final_volts,
-    follow,
+    Capacitor, CapacitorFall, Discharge, FIRST_STEP, Fall, GROWTH, HORIZON, Network, across,
+    capacitors, final_volts, follow,
 };
 
 /// Amperes below which a valve counts as out: they move 100 µF by a volt in
@@ -89,6 +89,55 @@ pub fn discharge_through(
     let mut course = Course::new(net, start, limit, sources, valves)?;
     course.run()?;
     course.tell()
+}
+
+impl Fall {
+    /// For ordering: never above, after a time, never below.
+    const fn length(self) -> (u8, f64) {
+        match self {
+            Self::Below => (0, 0.0),
+            Self::After { seconds } => (1, seconds),
+            Self::Stays { volts } => (2, volts.abs()),
+        }
+    }
+}
+
+impl Discharge {
+    /// Of two courses of the same capacitors each one's longer fall, with its
+    /// volts over time.
+    #[must_use]
+    pub fn longer(&self, other: &Self) -> Self {
+        let chosen: Vec<(&Self, CapacitorFall)> = self
+            .falls
+            .iter()
+            .zip(&other.falls)
+            .map(|(own, new)| {
+                let longer = new.fall.length() > own.fall.length();
+                if longer { (other, *new) } else { (self, *own) }
+            })
+            .collect();
+        let end = |course: &Self| course.seconds.last().copied().unwrap_or(0.0);
+        let seconds = if end(other) > end(self) { &other.seconds } else { &self.seconds };
+        let row = |time: &f64| -> Vec<f64> {
+            let each = chosen.iter().enumerate();
+            each.map(|(at, (course, _))| course.volts_at(at, *time)).collect()
+        };
+        Self {
+            falls: chosen.iter().map(|(_, fall)| *fall).collect(),
+            seconds: seconds.clone(),
+            volts: seconds.iter().map(row).collect(),
+        }
+    }
+
+    /// Volts of a capacitor at a time, straight between the samples.
+    fn volts_at(&self, at: usize, seconds: f64) -> f64 {
+        let next = self.seconds.partition_point(|s| *s < seconds);
+        let after = next.min(self.seconds.len().saturating_sub(1));
+        let before = next.saturating_sub(1).min(after);
+        let (from, to) = (self.seconds[before], self.seconds[after]);
+        let share = if to > from { ((seconds - from) / (to - from)).min(1.0) } else { 0.0 };
+        self.volts[before][at] + share * (self.volts[after][at] - self.volts[before][at])
+    }
 }
 
 /// The time at which something was, with the volts of all unknowns and their

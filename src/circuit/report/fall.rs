@@ -1,8 +1,8 @@
 //! What every capacitor holds after switching off, and for how long.
 
 use super::{Report, States};
-use crate::circuit::discharge::{Fall, discharge};
-use crate::circuit::model::Model;
+use crate::circuit::discharge::{Fall, Valve, discharge_through};
+use crate::circuit::model::{Assumption, Model};
 use crate::circuit::netlist::{Element, NodeId};
 use crate::circuit::solver::SourcesAs;
 use crate::circuit::state::Set;
@@ -48,7 +48,9 @@ pub struct Curve {
 /// Fills in the fall of every capacitor.
 ///
 /// The set is taken with its tubes no longer conducting: the longest case, as
-/// when a heater opens.
+/// when a heater opens. Glow regulators that are lit go on until their volts are
+/// gone. Of a half-wave doubler the longer of two cases counts: with the
+/// rectifier between its capacitors conducting, and without.
 pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states: &States) {
     let high = &states.high;
     let start: Vec<f64> = {
@@ -58,7 +60,28 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
         }
         volts
     };
-    let Ok(found) = discharge(&model.net, &start, LIMIT_VOLTS, SourcesAs::Open) else { return };
+    let through = |valves: &[Valve]| {
+        discharge_through(&model.net, &start, LIMIT_VOLTS, SourcesAs::Open, valves)
+    };
+    let lit = set.lit(high, model);
+    let mut valves: Vec<Valve> = lit.iter().map(|(_, valve)| *valve).collect();
+    let Ok(mut found) = through(&valves).or_else(|_| through(&[])) else { return };
+    let joining = set.joining(model);
+    if !joining.is_empty() {
+        valves.extend(joining);
+        if let Ok(joined) = through(&valves) {
+            found = found.longer(&joined);
+        }
+    }
+    report.assumed.extend(lit.iter().map(|(part, _)| {
+        let part = &sheet.parts[*part];
+        let text = format!(
+            "{}: taken as lit when the set is switched off; it discharges what it holds down to its \
+             own voltage. Dark or out of its socket the fall takes longer",
+            part.designator
+        );
+        Assumption { line: part.line, text }
+    }));
     let mut curve = Curve { keys: Vec::new(), seconds: found.seconds.clone(), volts: Vec::new() };
     let keys: Vec<String> = report.capacitors.iter().map(|c| c.key.clone()).collect();
     let of_key: FxHashMap<&str, usize> =
