@@ -165,6 +165,7 @@ impl<'a> Course<'a> {
         let volts: Vec<f64> = joined
             .representatives()
             .map(|node| start.get(node.index()).copied().unwrap_or(0.0))
+            .chain([0.0])
             .collect();
         let slope = vec![0.0; volts.len()];
         let samples = vec![(0.0, volts, slope)];
