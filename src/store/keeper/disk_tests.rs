@@ -205,7 +205,7 @@ fn copies_of_two_lives_keep_what_either_has() {
     named(&shelf, "2").0.save(&other, NOW).unwrap();
     let (mut third, _) = named(&shelf, "3");
     let joined = third.take_in(disk.as_ref().unwrap(), &other, NOW).unwrap().expect("news");
-    let mut names: Vec<String> = joined.bench.sets.iter().map(|set| set.name()).collect();
+    let mut names: Vec<String> = joined.bench.sets.iter().map(SetRecord::name).collect();
     names.sort();
     assert_eq!(names, ["A", "Only on the disk", "Only on the shelf"]);
 }
