@@ -43,9 +43,8 @@ pub(super) fn run(
     let zeros = vec![0.0; system.reduction.len()];
     let mut search = Search { system, options, steps: 0, volts: Vec::new(), sums: Sums::default() };
     let start = guess.unwrap_or_else(|| zeros.clone());
-    let mut last = match search.settle(start, Crutch::NONE, false) {
-        Ok(_) => return Ok(search.found(Method::Newton)),
-        Err(failure) => failure,
+    let Err(mut last) = search.settle(start, Crutch::NONE, false) else {
+        return Ok(search.found(Method::Newton));
     };
     for method in [Method::Damped, Method::Gmin, Method::Sources] {
         let tried = match method {
