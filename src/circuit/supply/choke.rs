@@ -30,12 +30,16 @@
 
 use super::filter::Section;
 use super::pair::{Pair, Square, about_one, apply, inverse};
-use super::period::{GAMMA, STEPS, Turn, as_f64};
+use super::period::{GAMMA, Turn, as_f64};
 use super::pulse::pulse;
 use super::{Load, Steady, SupplyError, Topology};
 use crate::circuit::law::Law;
 use std::f64::consts::{PI, SQRT_2};
 
+/// Steps to half a cycle: the choke smooths its current, so that half as many
+/// as a capacitor input takes give DC within 0.4 % and ripple within 3 % of
+/// the transients in `tests/spice_choke.rs`.
+const STEPS: usize = 48;
 /// Trials before giving up.
 const TRIALS: usize = 80;
 
@@ -170,7 +174,8 @@ impl<'a> Half<'a> {
                 (state[0] + by * step[0]).clamp(0.0, most),
                 (state[1] + by * step[1]).clamp(-peak, 1.5 * peak),
             ];
-            let settled = step[1].abs() <= 1e-5 * peak && step[0].abs() <= 1e-4 * drawn;
+            // Newton squares what is left of the step.
+            let settled = step[1].abs() <= 1e-4 * peak && step[0].abs() <= 1e-3 * drawn;
             if settled {
                 return Ok((state, trial));
             }
