@@ -323,7 +323,7 @@ impl App {
     fn ask_for_lasting(self) {
         let unasked = self.lasting.with_untracked(|l| *l == Lasting::Unasked);
         if unasked && self.bench.with_untracked(|bench| !bench.sets.is_empty()) {
-            self.lasting.set(Lasting::Unknown);
+            self.lasting.set(Lasting::Asked);
             spawn_local(async move { self.lasting.set(persist::ask().await) });
         }
     }

@@ -10,6 +10,8 @@ pub enum Lasting {
     /// Not asked yet.
     #[default]
     Unasked,
+    /// Asked, and the person or the browser has not answered yet.
+    Asked,
     /// It keeps the data until the person clears it.
     Promised,
     /// It may clear the data when it needs room.

@@ -93,6 +93,7 @@ pub fn Safekeeping() -> impl IntoView {
                 type="button"
                 hidden=flag(move || app.lasting.get() == Lasting::Promised)
                 on:click=move |_| {
+                    app.lasting.set(Lasting::Asked);
                     spawn_local(async move { app.lasting.set(persist::ask().await) });
                 }
             >
@@ -134,6 +135,10 @@ fn lasting(lasting: Lasting) -> &'static str {
         Lasting::Unasked => {
             "This browser was not yet asked to keep the data when the disk runs short."
         }
+        Lasting::Asked => {
+            "This browser was asked to keep the data when the disk runs short, and has not \
+             answered yet."
+        }
         Lasting::Unknown => {
             "This browser does not say whether it keeps the data when the disk runs short."
         }
@@ -144,8 +149,8 @@ fn lasting(lasting: Lasting) -> &'static str {
 fn on_disk(disk: Disk) -> String {
     let why = match disk {
         Disk::Keeps => {
-            return "“Saved” at the top means that it lies on the disk of this device, in two \
-                    places of the browser."
+            return "“Saved” at the top means that the browser has it in two places, and says of \
+                    one that it lies on the disk."
                 .to_owned();
         }
         Disk::Fails(why) => format!("This browser keeps no second copy: {why}."),

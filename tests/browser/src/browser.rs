@@ -3,6 +3,7 @@
 use std::cell::{Cell, RefCell};
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 
 use fantoccini::Client;
 use fantoccini::wd::{PrintConfiguration, WindowHandle};
@@ -29,7 +30,7 @@ pub struct Entry {
 /// One browser, one profile, one server.
 pub struct Browser {
     client: Client,
-    server: RefCell<Server>,
+    server: Rc<RefCell<Server>>,
     origin: String,
     profile: PathBuf,
     kind: Kind,
@@ -37,9 +38,14 @@ pub struct Browser {
 }
 
 impl Browser {
-    pub(crate) fn new(client: Client, server: Server, profile: PathBuf, kind: Kind) -> Self {
-        let origin = server.url();
-        let (server, killed) = (RefCell::new(server), Cell::new(false));
+    pub(crate) fn new(
+        client: Client,
+        server: Rc<RefCell<Server>>,
+        profile: PathBuf,
+        kind: Kind,
+    ) -> Self {
+        let origin = server.borrow().url();
+        let killed = Cell::new(false);
         Self { client, server, origin, profile, kind, killed }
     }
 

@@ -1,9 +1,10 @@
 //! A test from start to end, whichever way it ends.
 
-use std::cell::Cell;
+use std::cell::{OnceCell, RefCell};
 use std::fs;
 use std::panic::{AssertUnwindSafe, resume_unwind};
 use std::path::{Path, PathBuf};
+use std::rc::Rc;
 use std::thread;
 
 use firstglow_loopback::Server;
@@ -31,9 +32,9 @@ pub struct Seat {
     kind: Kind,
     folder: PathBuf,
     profile: PathBuf,
-    /// The port of the first run, for the later ones: the address is the origin
-    /// of what the browser keeps.
-    port: Cell<u16>,
+    /// It runs from the first run on: its address is the origin of what the
+    /// browser keeps, and a port that is given up may be another's next.
+    server: OnceCell<Rc<RefCell<Server>>>,
 }
 
 impl Seat {
@@ -44,7 +45,7 @@ impl Seat {
 
     fn on(folder: &Path, kind: Kind) -> Self {
         let profile = paths::scratch("profile");
-        Self { kind, folder: folder.to_owned(), profile, port: Cell::new(0) }
+        Self { kind, folder: folder.to_owned(), profile, server: OnceCell::new() }
     }
 
     /// Opens the browser, runs a test and closes the browser, unless the test
@@ -58,11 +59,14 @@ impl Seat {
     }
 
     async fn attend(&self, test: impl AsyncFnOnce(&Browser)) {
-        let server = Server::start(&*self.folder, self.port.get()).expect("the port is free");
-        self.port.set(server.port());
+        let server = self.server.get_or_init(|| {
+            let server = Server::start(&*self.folder, 0).expect("some port is free");
+            Rc::new(RefCell::new(server))
+        });
         let driver = Driver::start(self.kind);
         let client = driver.session(&self.profile).await;
-        let browser = Browser::new(client.clone(), server, self.profile.clone(), self.kind);
+        let browser =
+            Browser::new(client.clone(), Rc::clone(server), self.profile.clone(), self.kind);
 
         let outcome = AssertUnwindSafe(test(&browser)).catch_unwind().await;
         if outcome.is_err() {
