@@ -27,7 +27,7 @@ pub fn Table() -> impl IntoView {
         shown.map(|r| (r.line, r.kind == RowKind::Part)).collect::<Vec<Place>>()
     });
     let drawn = LongRows::new(lines, ROW);
-    let typing = Typing::new(app, rows, drawn);
+    let typing = Typing::new(rows, drawn);
     let names = Memo::new(move |_| {
         let parts = rows.read();
         let parts = parts.iter().filter(|r| r.kind == RowKind::Part);
@@ -101,7 +101,8 @@ pub fn Table() -> impl IntoView {
 
 fn row_view(typing: Typing, place: Place) -> AnyView {
     let (line, is_part) = place;
-    let Typing { app, rows, drawn, .. } = typing;
+    let Typing { rows, drawn, .. } = typing;
+    let app = app();
     let cells = if is_part {
         let row = Memo::new(move |_| row_on(&rows.read(), line).cloned());
         Column::ALL.map(|column| cell(row, typing, line, column)).collect_view().into_any()
@@ -159,7 +160,7 @@ fn cell(row: Memo<Option<Row>>, typing: Typing, line: usize, column: Column) -> 
 
 /// A line that is no part, as it stands.
 fn whole_line(typing: Typing, line: usize) -> AnyView {
-    let app = typing.app;
+    let app = app();
     let kept = Memo::new(move |_| text_of_line(&app.open.text.read(), line).to_owned());
     let column = Column::Designator;
     view! {

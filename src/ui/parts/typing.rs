@@ -10,7 +10,7 @@ use crate::sheet::{cells, edit};
 use crate::ui::browser::focus;
 use crate::ui::leptos::web_sys::{ClipboardEvent, Event, HtmlInputElement, KeyboardEvent};
 use crate::ui::long::LongRows;
-use crate::ui::state::App;
+use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
 use std::sync::Arc;
 use wasm_bindgen::JsCast;
@@ -26,8 +26,6 @@ type Draft = (usize, Column, String);
 /// What is being typed. One cell has the keyboard at a time.
 #[derive(Clone, Copy)]
 pub struct Typing {
-    /// The app.
-    pub app: App,
     /// The rows.
     pub rows: Rows,
     /// Those on the page.
@@ -40,9 +38,9 @@ pub struct Typing {
 
 impl Typing {
     /// Nothing is typed yet.
-    pub fn new(app: App, rows: Rows, drawn: Drawn) -> Self {
+    pub fn new(rows: Rows, drawn: Drawn) -> Self {
         let (draft, before) = (StoredValue::new(None), StoredValue::new(None));
-        Self { app, rows, drawn, draft, before }
+        Self { rows, drawn, draft, before }
     }
 
     /// What a cell shows: what is typed into it, or else what the sheet says.
@@ -59,7 +57,7 @@ impl Typing {
         let typed = field.value();
         self.draft.set_value(Some((line, column, typed.clone())));
         if !self.is_part(line) {
-            self.app.rewrite_typing(|text| with_line(text, line, &typed));
+            app().rewrite_typing(|text| with_line(text, line, &typed));
         } else if column != Column::Designator {
             self.write(line, column, &typed, true);
         }
@@ -91,7 +89,7 @@ impl Typing {
             event.prevent_default();
             // A command ends what was being typed.
             self.forget();
-            run(self.app, self.drawn, command, line, column);
+            run(app(), self.drawn, command, line, column);
             self.leave(&field, line, column);
             return;
         }
@@ -106,7 +104,7 @@ impl Typing {
                     focus(&cell_id(next, column));
                 } else {
                     focus("main");
-                    add_after(self.app, self.drawn, Some(line));
+                    add_after(app(), self.drawn, Some(line));
                 }
             }
             "ArrowUp" => step(self.drawn, event, line, column, -1),
@@ -123,11 +121,11 @@ impl Typing {
         let pasted = event.clipboard_data().and_then(|d| d.get_data("text/plain").ok());
         let Some(pasted) = pasted.filter(|p| p.contains('\n') || p.contains('\t')) else { return };
         event.prevent_default();
-        let lines = match self.app.workshop.get_untracked().table(&pasted) {
+        let lines = match app().workshop.get_untracked().table(&pasted) {
             Ok(lines) => lines.unwrap_or(pasted),
-            Err(not_yet) => return self.app.say(not_yet, None),
+            Err(not_yet) => return app().say(not_yet, None),
         };
-        self.app.rewrite(|text| {
+        app().rewrite(|text| {
             let lines = lines.trim_end_matches('\n').lines().rev();
             lines.fold(text.to_owned(), |text, new| edit::insert_after(&text, Some(line), new))
         });
@@ -138,11 +136,11 @@ impl Typing {
     }
 
     fn write(self, line: usize, column: Column, typed: &str, typing: bool) {
-        let Some(id) = self.app.open.id.get_untracked() else { return };
-        let now = || self.app.open.text.get_untracked();
+        let Some(id) = app().open.id.get_untracked() else { return };
+        let now = || app().open.text.get_untracked();
         let base = self.before.get_value().unwrap_or_else(now);
         let text = cells::set_cell(&base, line, column, &in_column(column, typed));
-        self.app.write(id, &text, typing);
+        app().write(id, &text, typing);
         self.before.set_value(Some(base));
     }
 
@@ -151,9 +149,9 @@ impl Typing {
         let old = name();
         self.write(line, Column::Designator, typed, false);
         let new = name();
-        self.app.change_open(|set| set.part_renamed(&old, &new));
-        if let Some(id) = self.app.open.id.get_untracked() {
-            self.app.change(|bench| bench.stock_part_renamed(id, &old, &new));
+        app().change_open(|set| set.part_renamed(&old, &new));
+        if let Some(id) = app().open.id.get_untracked() {
+            app().change(|bench| bench.stock_part_renamed(id, &old, &new));
         }
     }
 
@@ -174,7 +172,7 @@ impl Typing {
         let kept = if self.is_part(line) {
             self.kept(line, column)
         } else {
-            text_of_line(&self.app.open.text.get_untracked(), line).to_owned()
+            text_of_line(&app().open.text.get_untracked(), line).to_owned()
         };
         if field.value() != kept {
             field.set_value(&kept);

@@ -114,6 +114,13 @@ impl<'b> App<'b> {
             .await;
     }
 
+    /// Brings the row of a part into view, which a long list draws only then.
+    pub async fn go_to_part(&self, key: &str) {
+        self.page.type_into("Go to part", key).await;
+        self.page.press(Key::Enter).await;
+        self.page.data("part", key).await;
+    }
+
     /// What the sheet holds.
     pub async fn sheet(&self) -> String {
         self.page.value(SHEET).await

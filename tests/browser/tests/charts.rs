@@ -16,7 +16,11 @@ async fn open_part(app: &App<'_>, browser: &Browser, key: &str) {
     // On a phone the path of stages lies over the last rows.
     let center = "document.querySelector(`[data-part=\"${arguments[0]}\"]`)
         .scrollIntoView({ block: 'center' })";
-    app.page.data("part", key).await;
+    app.page.data("table", "plan").await;
+    let is_there = "return !!document.querySelector(`[data-part=\"${arguments[0]}\"]`)";
+    if browser.js_with(is_there, vec![key.into()]).await == false {
+        app.go_to_part(key).await;
+    }
     browser.js_with(center, vec![key.into()]).await;
     app.page.click(Role::Button, &format!("{key}: reasons")).await;
     app.page.data("place", key).await;

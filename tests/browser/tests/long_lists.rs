@@ -6,11 +6,11 @@ use serde_json::{Value, json};
 #[path = "../../../benches/made/mod.rs"]
 mod made;
 
-/// The elements of the rows on the page, at most so many.
+/// So many rows at most are on the page at a time.
 const MOST: usize = 90;
 
-/// A set of about a thousand parts, wired, on its plan.
-async fn begin<'b>(browser: &'b Browser, parts: usize) -> App<'b> {
+/// A wired set of about so many parts, just written.
+async fn begin(browser: &Browser, parts: usize) -> App<'_> {
     let app = App::open(browser).await;
     app.begin("blank").await;
     app.write(&made::stages(parts)).await;
@@ -224,8 +224,9 @@ fn a_tick_survives_leaving_the_view_and_paper_has_every_row() {
         assert_eq!(rows(browser, "[data-part=C2A]").await, 0, "it has left the page");
         page.type_into("Go to part", "C2A").await;
         page.press(Key::Enter).await;
-        let ticked = page.role(Role::Checkbox, "C2A: fitted").await;
-        assert_eq!(ticked.prop("checked").await.expect("a tick").as_deref(), Some("true"));
+        page.data("part", "C2A").await;
+        let ticked = "return document.querySelector('[data-part=C2A] input').checked";
+        assert_eq!(browser.js(ticked).await, true);
 
         app.stage("plan").await;
         page.data("table", "plan").await;
@@ -282,6 +283,12 @@ fn a_very_long_sheet_says_that_it_is_working() {
         app.page.data("chart", "wiring").await;
         assert_eq!(browser.js("return window.said").await, "A long sheet: working this out…");
         assert!(rows(browser, "[data-chart=wiring] section").await < 30);
+
+        // So does opening the set, which has all of it read and planned anew.
+        app.bench().await;
+        browser.js("window.said = null; location.hash = '#/set/1/plan'").await;
+        app.page.data("table", "plan").await;
+        assert_eq!(browser.js("return window.said").await, "A long sheet: working this out…");
         browser.assert_clean_console().await;
     });
 }

@@ -98,7 +98,8 @@ fn both_pieces_are_kept_for_use_without_a_network() {
         let app = App::on(browser, browser.page());
         app.begin("console").await;
         app.stage("plan").await;
-        app.page.data("part", "C1A").await;
+        app.page.data("table", "plan").await;
+        assert!(!app.page.all_data("part").await.is_empty());
         browser.assert_clean_console().await;
     });
 }
