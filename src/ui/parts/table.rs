@@ -1,8 +1,7 @@
 //! The sheet as a table of the same lines.
 
-use super::keys::Command;
 use super::model::{Place, TOOLS, cell_id, column_widths, list_of, row_on, text_of_line};
-use super::typing::{Typing, add_after, run};
+use super::typing::{ROW_TOOLS, Typing, add_after};
 use crate::sheet::rows::{self, Column, Row, RowKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
@@ -81,6 +80,7 @@ pub fn Table() -> impl IntoView {
                     on:focusout=move |e| typing.left(&e)
                     on:keydown=move |e| typing.key(&e)
                     on:paste=move |e| typing.paste(&e)
+                    on:click=move |e| typing.clicked(&e)
                 >
                     {drawn.view(Gap::Row, move |row| row_view(typing, row))}
                 </tbody>
@@ -102,36 +102,29 @@ pub fn Table() -> impl IntoView {
 fn row_view(typing: Typing, place: Place) -> AnyView {
     let (line, is_part) = place;
     let Typing { rows, drawn, .. } = typing;
-    let app = app();
     let cells = if is_part {
         let row = Memo::new(move |_| row_on(&rows.read(), line).cloned());
         Column::ALL.map(|column| cell(row, typing, line, column)).collect_view().into_any()
     } else {
         whole_line(typing, line)
     };
-    let tools = [
-        (Command::Up, "↑", "Move up"),
-        (Command::Down, "↓", "Move down"),
-        (Command::Duplicate, "+", "Duplicate"),
-        (Command::Remove, "×", "Delete"),
-    ]
-    .map(|(command, sign, words)| {
+    let tools = ROW_TOOLS.iter().map(|(_, sign, words)| {
         view! {
             <button
                 class="button button--tool"
                 type="button"
-                title=words
+                title=*words
                 aria-label=format!("{words} line {line}")
-                on:click=move |_| run(app, drawn, command, line, Column::Designator)
+                data-tool=*words
             >
-                {sign}
+                {*sign}
             </button>
         }
     });
     view! {
         <tr class="row" data-row=line.to_string() aria-rowindex=drawn.number(&place, 2)>
             {cells}
-            <td class="row__tools">{tools.into_iter().collect_view()}</td>
+            <td class="row__tools">{tools.collect_view()}</td>
         </tr>
     }
     .into_any()

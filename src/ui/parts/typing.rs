@@ -8,7 +8,7 @@ use super::model::{
 use crate::sheet::rows::{self, Column, Row};
 use crate::sheet::{cells, edit};
 use crate::ui::browser::focus;
-use crate::ui::leptos::web_sys::{ClipboardEvent, Event, HtmlInputElement, KeyboardEvent};
+use crate::ui::leptos::web_sys::{ClipboardEvent, Element, Event, HtmlInputElement, KeyboardEvent};
 use crate::ui::long::LongRows;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
@@ -22,6 +22,14 @@ pub type Drawn = LongRows<Place>;
 
 /// A cell, and what is typed into it.
 type Draft = (usize, Column, String);
+
+/// What is done with a row by a button behind it, its sign, its name.
+pub const ROW_TOOLS: [(Command, &str, &str); 4] = [
+    (Command::Up, "↑", "Move up"),
+    (Command::Down, "↓", "Move down"),
+    (Command::Duplicate, "+", "Duplicate"),
+    (Command::Remove, "×", "Delete"),
+];
 
 /// What is being typed. One cell has the keyboard at a time.
 #[derive(Clone, Copy)]
@@ -110,6 +118,18 @@ impl Typing {
             "ArrowUp" => step(self.drawn, event, line, column, -1),
             "ArrowDown" => step(self.drawn, event, line, column, 1),
             _ => {}
+        }
+    }
+
+    /// Something in a row is clicked: one of its tools, or nothing of interest.
+    pub fn clicked(self, event: &Event) {
+        let at = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+        let within = |what: &str, name: &str| at.as_ref()?.closest(what).ok()??.get_attribute(name);
+        let tool = within("[data-tool]", "data-tool");
+        let found = ROW_TOOLS.iter().find(|(_, _, name)| tool.as_deref() == Some(name));
+        let line = within("[data-row]", "data-row").and_then(|line| line.parse().ok());
+        if let (Some((command, ..)), Some(line)) = (found, line) {
+            run(app(), self.drawn, *command, line, Column::Designator);
         }
     }
 
@@ -211,7 +231,7 @@ fn neighbour(drawn: Drawn, line: usize, by: isize) -> Option<usize> {
     places.get(at.checked_add_signed(by)?).map(|(line, _)| *line)
 }
 
-pub fn run(app: App, drawn: Drawn, command: Command, line: usize, column: Column) {
+fn run(app: App, drawn: Drawn, command: Command, line: usize, column: Column) {
     let before = app.open.text.get_untracked();
     match command {
         Command::Undo => return app.undo_text(),

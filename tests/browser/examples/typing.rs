@@ -47,8 +47,8 @@ const MEASURE: &str = "
             all.plan.push(last('plan').duration);
         }
         for (const times of Object.values(all)) times.sort((x, y) => x - y);
-        const middle = ['read', 'plan', 'blocked', 'painted'].map(n => all[n][strokes >> 1]);
-        return [all.plan[0], ...middle];
+        const names = ['read', 'plan', 'blocked', 'painted'];
+        return names.flatMap(n => [all[n][0], all[n][strokes >> 1]]);
     };
     const done = arguments[arguments.length - 1];
     run().then(done, e => done(String(e)));";
@@ -72,8 +72,8 @@ fn main() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("blank").await;
-        println!("milliseconds; the middle of the strokes where nothing else is said");
-        println!("  parts   read   plan   plan, least (budget)   blocked (budget)   painted");
+        println!("milliseconds, the least and the middle of the strokes; budgets in brackets");
+        println!("  parts         read               plan             blocked         painted");
         let mut grown = Vec::new();
         for (parts, strokes, budget) in LENGTHS {
             app.write(&made::stages(parts)).await;
@@ -83,14 +83,17 @@ fn main() {
                 .execute_async(MEASURE, vec![json!(strokes)])
                 .await
                 .expect("the page answers");
-            let [least, read, plan, blocked, painted] =
-                [0, 1, 2, 3, 4].map(|at: usize| times[at].as_f64().unwrap_or(f64::NAN));
+            let ms = |at: usize| times[at].as_f64().unwrap_or(f64::NAN);
+            let both = |at: usize| format!("{:>7.1} {:>6.1}", ms(at), ms(at + 1));
             let budget = budget.map(|ms| format!("({ms})")).unwrap_or_default();
             println!(
-                "{parts:>7} {read:>6.1} {plan:>6.1} {least:>13.1} {budget:>8} {blocked:>9.1} \
-                 ({FRAME:>6.1}) {painted:>9.1}"
+                "{parts:>7} {} {} {budget:<4} {} ({FRAME:.0}) {}",
+                both(0),
+                both(2),
+                both(4),
+                both(6)
             );
-            grown.push([read, least, painted]);
+            grown.push([ms(0), ms(2), ms(6)]);
         }
         for (at, what) in ["reading", "the plan", "keystroke to paint"].into_iter().enumerate() {
             let power =

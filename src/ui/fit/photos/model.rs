@@ -44,6 +44,21 @@ pub fn subjects(sheet: &Sheet, record: &SetRecord) -> Vec<Subject> {
         .collect()
 }
 
+/// Longer lists are no help to choose from, and slow.
+pub const MOST_CHOICES: usize = 500;
+
+/// The subjects that are offered to choose from: of many, those with a photo, the
+/// set, its areas, and the one that is chosen. Any other is typed.
+pub fn offered(all: &[Subject], record: &SetRecord, chosen: &str) -> Vec<Subject> {
+    let is_offered = |subject: &&Subject| {
+        all.len() <= MOST_CHOICES
+            || !subject.about.starts_with("part/")
+            || subject.about == chosen
+            || record.photos.iter().any(|photo| photo.about == subject.about)
+    };
+    all.iter().filter(is_offered).cloned().collect()
+}
+
 /// What a photo is of, in words.
 pub fn name(about: &str) -> String {
     match about.split_once('/') {
@@ -113,6 +128,19 @@ mod tests {
             record.photos.push(Photo { id, about, ..Photo::default() });
         }
         record
+    }
+
+    #[test]
+    fn of_many_subjects_only_those_of_use_are_offered() {
+        let lines: Vec<_> = (1..=600).map(|n| format!("R{n} 470K")).collect();
+        let record = record(&["part/R7", "part/gone"]);
+        let offered = |count: usize, chosen: &str| {
+            let all = subjects(&Sheet::read(&lines[..count].join("\n")), &record);
+            let found = offered(&all, &record, chosen);
+            found.into_iter().map(|s| s.about).collect::<Vec<_>>()
+        };
+        assert_eq!(offered(600, "part/R9"), ["set", "part/R7", "part/R9", "part/gone"]);
+        assert_eq!(offered(20, "").len(), 22);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! Taking photos in, and showing them.
 
 use super::card::Card;
-use super::model::{shown, storage, subjects};
+use super::model::{MOST_CHOICES, Subject, offered, shown, storage, subjects};
 use crate::bench::photo::{Photo, SET};
 use crate::bench::set::SetId;
 use crate::store::pack::crc;
@@ -10,6 +10,7 @@ use crate::ui::browser::pictures::{self, PictureError};
 use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::leptos::task::spawn_local;
 use crate::ui::leptos::web_sys::{File, HtmlInputElement};
+use crate::ui::long::GoTo;
 use crate::ui::state::{App, app};
 use crate::ui::view::prelude::*;
 use crate::ui::words;
@@ -32,9 +33,23 @@ pub fn PhotosView() -> impl IntoView {
     let all = Memo::new(move |_| subjects(&app.open.sheet.read(), &app.open.record.read()));
     let ids = Memo::new(move |_| shown(&app.open.record.read(), &about.get()));
     let drawn = move || ids.read().iter().take(limit.get()).cloned().collect();
+    let subjects = Memo::new(move |_| offered(&all.read(), &app.open.record.read(), &about.get()));
     let options = move || {
-        let all = all.get().into_iter();
-        all.map(|s| view! { <option value=s.about>{s.label}</option> }.into_any()).collect_view()
+        let option = |s: Subject| {
+            let chosen = about.with_untracked(|about| *about == s.about);
+            view! { <option value=s.about selected=chosen>{s.label}</option> }
+        };
+        subjects.get().into_iter().map(option).collect_view()
+    };
+    let parts = Memo::new(move |_| {
+        let many = all.read().len() > MOST_CHOICES;
+        let sheet = app.open.sheet.read();
+        let parts = sheet.parts.iter().filter(|_| many);
+        parts.map(|part| part.key.clone()).collect::<Vec<_>>()
+    });
+    let choose = move |key: String| {
+        limit.set(AT_FIRST);
+        about.set(format!("part/{key}"));
     };
     let take = Callback::new(move |files: Vec<File>| {
         let about = about.get_untracked();
@@ -63,6 +78,7 @@ pub fn PhotosView() -> impl IntoView {
                 <Picker label="Choose pictures" camera=false on_files=take/>
             </div>
         </div>
+        <GoTo keys=parts on_go=Callback::new(choose)/>
         <p class="old__said" role="status" data-busy=text(move || busy.get().unwrap_or_default())>
             {piece(move || busy.get())}
         </p>
