@@ -178,6 +178,7 @@ impl Heights {
 }
 
 #[cfg(test)]
+#[expect(clippy::float_cmp, reason = "whole and half pixels are exact")]
 mod tests {
     use super::*;
 
