@@ -131,10 +131,12 @@ fn Masthead() -> impl IntoView {
                 </svg>
                 "Firstglow"
             </a>
-            <span class="masthead__saving" data-saving=text(saving)>{piece(saving)}</span>
-            <span class="masthead__working" role="status">
-                {piece(move || app.open.lag.behind.get().then_some("Working…"))}
-            </span>
+            <div class="masthead__state">
+                <span role="status">
+                    {piece(move || app.open.lag.behind.get().then_some("Working…"))}
+                </span>
+                <span data-saving=text(saving)>{piece(saving)}</span>
+            </div>
             <fieldset class="segments" data-control="theme">
                 <legend class="unseen">"Colors"</legend>
                 {themes
