@@ -1,7 +1,7 @@
 //! Long lists: only the rows in view are on the page.
 //!
 //! Plan, table, checklists and every other list that can have a thousand rows
-//! take theirs from [`LongRows`]. Paper has all of them.
+//! take theirs from `LongRows`. Paper has all of them.
 
 pub mod find;
 pub mod heights;
