@@ -26,9 +26,9 @@ fn areas_open_once_marks_come_first_and_what_is_set_again_goes_on_the_record() {
         app.saved().await;
         browser.assert_accessible().await;
         app.stage("record").await;
-        let row = page.data("step", "area/RF shelf/readjust/dial cord").await;
+        let row = page.data("row", "area/RF shelf/readjust/dial cord").await;
         page.within(row).shows("Done").await;
-        let row = page.data("step", "area/chassis/readjust/pointer to a known station").await;
+        let row = page.data("row", "area/chassis/readjust/pointer to a known station").await;
         page.within(row).shows("Open").await;
         browser.assert_clean_console().await;
     });
