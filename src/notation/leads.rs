@@ -41,8 +41,8 @@ pub fn find(words: &[Word]) -> Option<Leads> {
     Some(Leads { words: start..to + 2, to })
 }
 
-/// Whether a word is a value with its unit, or the unit of a number before it:
-/// in `400 V to chassis` no place stands before `to`.
+/// Whether a word is a value with its unit, its number, or the unit of a number
+/// before it: in `400 V to chassis` no place stands before `to`.
 fn is_value(words: &[Word], at: usize) -> bool {
     let unit_after = |text: &str, length: usize| {
         let rest: String = text.chars().skip(length).collect();
@@ -53,7 +53,11 @@ fn is_value(words: &[Word], at: usize) -> bool {
         unit_after(&word.text, length)
     };
     let bare_before = || at > 0 && !words[at - 1].comma && number(&words[at - 1]) == Some(true);
-    number(&words[at]) == Some(false) || is_mark(&words[at].text) && bare_before()
+    let unit_behind = || !words[at].comma && words.get(at + 1).is_some_and(|w| is_mark(&w.text));
+    match number(&words[at]) {
+        Some(bare) => !bare || unit_behind(),
+        None => is_mark(&words[at].text) && bare_before(),
+    }
 }
 
 /// Whether a word names a dielectric in full: `paper to chassis` has lost a

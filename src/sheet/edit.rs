@@ -25,6 +25,10 @@ pub fn apply(text: &str, edit: &Edit) -> String {
         Edit::InsertLine { line, text: new } => {
             let mut lines = lines_of(text);
             let at = (line - 1).min(lines.len());
+            // What stood first continued nothing; it shall not continue the new one.
+            if let (0, Some(first)) = (at, lines.first_mut()) {
+                *first = first.trim_start();
+            }
             lines.insert(at, new);
             lines.join("\n")
         }
@@ -143,6 +147,12 @@ pub fn move_row(text: &str, line: usize, up: bool) -> (String, usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_first_line_that_stands_in_does_not_continue_one_put_before_it() {
+        let put = Edit::InsertLine { line: 1, text: "read M as million".to_owned() };
+        assert_eq!(apply("  R1 470M\n  1/2 W", &put), "read M as million\nR1 470M\n  1/2 W");
+    }
 
     const TEXT: &str = "set Radio\nC1 .05\nT1 power primary 1 to 2\n   secondary 3 to 4\nR1 470K\n";
 

@@ -114,6 +114,7 @@ const BAD: &[(&str, &str)] = &[
     ),
     // Places.
     ("C1 .05 mfd to chassis", "1:12 'to' needs a place on each side, as in V2.6 to B1"),
+    ("C1 to 470 pF", "1:4 'to' needs a place on each side, as in V2.6 to B1"),
     ("C1 .05 mfd V2.6 to", "1:12 'to' needs a place on each side, as in V2.6 to B1"),
     ("C1 .05 mfd 400 V to chassis", "1:18 'to' needs a place on each side, as in V2.6 to B1"),
     ("C1 .05 mfd 400V paper to chassis", "1:23 'to' needs a place on each side, as in V2.6 to B1"),
