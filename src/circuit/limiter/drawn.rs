@@ -42,6 +42,21 @@ pub(super) struct Reservoir {
     state: Option<[f64; 2]>,
 }
 
+impl Reservoir {
+    /// Takes over what was found; what is drawn so, of it `b_amps` from B+.
+    fn settle(&mut self, supply: &Supply, fed: &Fed, steady: &Steady, b_amps: f64) -> Drawn {
+        self.volts = steady.volts;
+        self.state = Some(steady.state);
+        Drawn {
+            watts: steady.source_watts,
+            rms: line_rms(supply, steady) * fed.ratio,
+            b_plus: steady.volts,
+            b_amps,
+            ripple: steady.ripple_rms,
+        }
+    }
+}
+
 /// Below this part of its current a rectifier counts as cold.
 const COLD: f64 = 0.02;
 
@@ -107,15 +122,8 @@ fn reservoir(
     let siemens = slope + leak;
     let load = Load { siemens, amps: amps - slope * at.volts };
     let Ok(steady) = supply.steady_near(load, at.state) else { return Drawn::default() };
-    at.volts = steady.volts;
-    at.state = Some(steady.state);
-    Drawn {
-        watts: steady.source_watts,
-        rms: line_rms(supply, &steady) * fed.ratio,
-        b_plus: steady.volts,
-        b_amps: load.amps + siemens * steady.volts,
-        ripple: steady.ripple_rms,
-    }
+    let b_amps = load.amps + siemens * steady.volts;
+    at.settle(supply, fed, &steady, b_amps)
 }
 
 /// Behind an input choke, whether its current flows all the time or stops.
@@ -144,15 +152,8 @@ fn choke(
     let load = Load { siemens: slope / share, amps: (amps - slope * at.volts) / share };
     let Ok(found) = input.steady(load, at.state) else { return Drawn::default() };
     let steady = found.steady;
-    at.volts = steady.volts;
-    at.state = Some(steady.state);
-    Drawn {
-        watts: steady.source_watts,
-        rms: line_rms(supply, &steady) * fed.ratio,
-        b_plus: steady.volts,
-        b_amps: load.amps + load.siemens * found.volts,
-        ripple: steady.ripple_rms,
-    }
+    let b_amps = load.amps + load.siemens * found.volts;
+    at.settle(supply, fed, &steady, b_amps)
 }
 
 /// Halves of a tapped winding take turns; the line carries both.
