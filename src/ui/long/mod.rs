@@ -9,9 +9,13 @@ pub mod heights;
 #[cfg(target_arch = "wasm32")]
 mod go_to;
 #[cfg(target_arch = "wasm32")]
+mod opened;
+#[cfg(target_arch = "wasm32")]
 mod rows;
 
 #[cfg(target_arch = "wasm32")]
 pub use go_to::GoTo;
+#[cfg(target_arch = "wasm32")]
+pub use opened::Opened;
 #[cfg(target_arch = "wasm32")]
 pub use rows::{Gap, LongRows};

@@ -13,10 +13,9 @@ use super::words;
 use crate::bench::progress::Stage;
 use crate::plan::types::Decision;
 use crate::ui::kit::dynamic::{flag, piece, piece_if, text};
-use crate::ui::long::{Gap, GoTo, LongRows};
+use crate::ui::long::{Gap, GoTo, LongRows, Opened};
 use crate::ui::view::prelude::*;
 use part::PartRow;
-use std::collections::HashSet;
 
 /// About the height of a row, in CSS pixels, until some were drawn.
 const ROW: f64 = 62.0;
@@ -127,7 +126,7 @@ fn Parts() -> impl IntoView {
         wanted.map(|p| p.key.clone()).collect::<Vec<_>>()
     });
     let rows = LongRows::new(keys, ROW);
-    let opened = RwSignal::new(HashSet::new());
+    let opened = Opened::none();
     view! {
         <div class="plan__parts" hidden=flag(move || app.open.plan.read().parts.is_empty())>
             <Filter only/>

@@ -8,14 +8,10 @@ use crate::trade::role::Role;
 use crate::ui::charts::PartPlace;
 use crate::ui::kit::dynamic::{piece, text};
 use crate::ui::kit::{BasisMark, Choice, DecisionMark, Field, SelectField, Workings, hazard_marks};
-use crate::ui::long::LongRows;
+use crate::ui::long::{LongRows, Opened};
 use crate::ui::state::app;
 use crate::ui::view::Attr;
 use crate::ui::view::prelude::*;
-use std::collections::HashSet;
-
-/// The keys of the parts that are open: they stay so while they are out of view.
-pub type Opened = RwSignal<HashSet<String>>;
 
 /// A row, and below it, when opened, the reasons.
 #[component]
@@ -35,7 +31,7 @@ pub fn PartRow(
     };
     let open = {
         let key = key.clone();
-        Memo::new(move |_| opened.read().contains(&key))
+        Memo::new(move |_| opened.has(&key))
     };
     let row = {
         let (key, id) = (key.clone(), id.clone());
@@ -69,13 +65,7 @@ fn summary(
     let key = part.key.clone();
     let turn = {
         let key = key.clone();
-        move |_| {
-            opened.update(|opened| {
-                if !opened.remove(&key) {
-                    opened.insert(key.clone());
-                }
-            });
-        }
+        move |_| opened.turn(&key)
     };
     let dielectric = part.old.dielectric.map(|found| {
         view! { <span class="part__made">{found.value.label()}" "<BasisMark basis=found.basis/></span> }

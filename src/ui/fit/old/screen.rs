@@ -8,11 +8,11 @@ use crate::plan::types::PlannedPart;
 use crate::sheet::part::PartKind;
 use crate::ui::kit::dynamic::{flag, piece, text};
 use crate::ui::kit::{DecisionMark, Field, SelectField, TextField, Workings};
-use crate::ui::long::{Gap, GoTo, LongRows};
+use crate::ui::long::{Gap, GoTo, LongRows, Opened};
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::workshop::worked;
-use std::collections::{BTreeMap, HashSet};
+use std::collections::BTreeMap;
 
 /// About the height of a row, in CSS pixels, until some were drawn.
 const ROW: f64 = 66.0;
@@ -28,7 +28,7 @@ pub fn OldPartsView() -> impl IntoView {
     let shown = Memo::new(move |_| all(listed.get()));
     let is_empty = Memo::new(move |_| shown.read().is_empty());
     let rows = LongRows::new(shown, ROW);
-    let opened = RwSignal::new(HashSet::new());
+    let opened = Opened::none();
     let choices = Listed::ALL
         .map(|choice| {
             view! {
@@ -120,7 +120,7 @@ fn OldPart(
     /// The rows it is of.
     rows: LongRows<String>,
     /// The keys of those that are open: they stay so while they are out of view.
-    opened: RwSignal<HashSet<String>>,
+    opened: Opened,
 ) -> impl IntoView {
     let app = app();
     let id = format!("old-{}", key.replace('/', "-"));
@@ -128,17 +128,11 @@ fn OldPart(
     let (place, size) = (rows.number(&key, 1), rows.total(0));
     let open = {
         let key = key.clone();
-        Memo::new(move |_| opened.read().contains(&key))
+        Memo::new(move |_| opened.has(&key))
     };
     let turn = {
         let key = key.clone();
-        move |_| {
-            opened.update(|opened| {
-                if !opened.remove(&key) {
-                    opened.insert(key.clone());
-                }
-            });
-        }
+        move |_| opened.turn(&key)
     };
     let key = StoredValue::new(key);
     let part = Memo::new(move |_| {
