@@ -9,7 +9,7 @@
 //!
 //! `LONG_LISTS=1000,10000` names the lengths, `SCREENS=plan,fit` the screens.
 
-use firstglow_browser_tests::{App, Browser, run};
+use firstglow_browser_tests::{App, Browser, STAGES, VIEWS, run};
 use serde_json::{Value, json};
 use std::env;
 
@@ -66,27 +66,6 @@ const SCROLL: &str = "
 /// The frames of that.
 const FRAMES: f64 = 60.0;
 
-const SCREENS: [&str; 18] = [
-    "set",
-    "parts",
-    "plan",
-    "plan/voltages",
-    "plan/supply",
-    "buy",
-    "buy/basket",
-    "buy/carry",
-    "fit",
-    "fit/leads",
-    "fit/old-parts",
-    "fit/cans",
-    "fit/cleaning",
-    "fit/photos",
-    "fit/wiring",
-    "power-up",
-    "power-up/lamp",
-    "record",
-];
-
 /// What the browser has spent so far: on scripts, styles, layout; in seconds.
 async fn spent(browser: &Browser) -> [f64; 3] {
     let metrics = browser.devtools("Performance.getMetrics", json!({})).await;
@@ -135,7 +114,7 @@ async fn measure(browser: &Browser, app: &App<'_>, parts: usize) {
     println!(
         "screen             opening  working  scripts  style  layout  frame  longest  elements"
     );
-    for screen in listed("SCREENS", &SCREENS.join(",")) {
+    for screen in listed("SCREENS", &[&STAGES[..], &VIEWS].concat().join(",")) {
         let (from, marked) =
             if screen == "set" { ("fit/photos", "photos") } else { ("set", "set") };
         browser.js_with("location.hash = arguments[0]", vec![json!(format!("{set}/{from}"))]).await;
