@@ -1,0 +1,1 @@
+//! Buffers of vibrator sets: found in every arrangement, and replaced.

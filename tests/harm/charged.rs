@@ -1,0 +1,1 @@
+//! One list of what stays charged, the same wherever it is told.

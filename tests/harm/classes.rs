@@ -1,0 +1,1 @@
+//! Class X and Y by the places as typed.

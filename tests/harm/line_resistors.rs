@@ -1,0 +1,1 @@
+//! Resistors on the line are judged only where both ends are proven.

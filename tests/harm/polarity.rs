@@ -1,0 +1,1 @@
+//! Where the positive lead of an electrolytic goes.

@@ -1,0 +1,1 @@
+//! A phrase that fails contributes nothing.
