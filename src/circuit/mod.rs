@@ -23,6 +23,7 @@
 //! Limits: direct current and cycle averages; no signals, no frequency
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
+pub mod alternating;
 pub mod beside;
 pub mod discharge;
 pub mod drift;

@@ -24,6 +24,7 @@ pub mod dielectric;
 pub mod doubler;
 pub mod fit;
 pub mod group;
+pub mod hands;
 pub mod hazard;
 pub mod notes;
 pub mod on_lamp;

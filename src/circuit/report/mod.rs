@@ -21,12 +21,14 @@ mod choke;
 mod doubler;
 mod fall;
 mod leakage;
+mod meter;
 pub(super) mod resistance;
 mod stress;
 mod supply;
 mod tubes;
 mod types;
 
+use super::alternating::Alternating;
 use super::model::{Model, View};
 use super::solver::Solver;
 use super::state::{Set, State, Tubes};
@@ -38,8 +40,8 @@ pub use fall::{Curve, FallOf};
 use stress::Without;
 pub use tubes::base_name;
 pub use types::{
-    AtLine, Band, CapacitorReport, ChokeReport, DutyReport, HeaterString, NodeReport, PinReport,
-    Report, ResistorReport, SupplyReport, TubeReport,
+    AtLine, AtMeter, Band, CapacitorReport, ChokeReport, DutyReport, HeaterString, NodeReport,
+    PinReport, Report, ResistorReport, SupplyReport, TubeReport,
 };
 
 /// The states that the report is made of.
@@ -106,12 +108,15 @@ pub fn report_of(sheet: &Sheet, set: &Set) -> Report {
         }
         Err(error) => report.trouble = Some(error.to_string()),
     }
+    meter::tell(&mut report, sheet, set);
     report
 }
 
 fn blank(name: &str) -> NodeReport {
     NodeReport {
         name: name.to_owned(),
+        meter: AtMeter::Unknown,
+        alternating: Alternating::None,
         cold_v: None,
         low_v: None,
         running_v: None,

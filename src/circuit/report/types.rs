@@ -1,6 +1,7 @@
 //! What is told of nodes, parts, tubes and supplies.
 
 use super::fall::{Curve, FallOf};
+use crate::circuit::alternating::Alternating;
 use crate::circuit::model::Assumption;
 use crate::notation::note::Note;
 use serde::Serialize;
@@ -15,11 +16,35 @@ pub struct Band {
     pub most: f64,
 }
 
-/// A node in every state.
+/// What a meter on direct volts, its black lead on the reference, is for at a
+/// node.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case", tag = "kind")]
+pub enum AtMeter {
+    /// The node is the reference itself: the black lead goes there.
+    Reference,
+    /// It reads the direct volts of the node.
+    Direct,
+    /// An alternating voltage stands there: no direct reading tells anything.
+    Alternating {
+        /// Volts RMS against the reference.
+        rms_v: f64,
+    },
+    /// Nothing is known of its volts: it counts as live.
+    Unknown,
+}
+
+/// A node in every state. Its direct volts stand only where a meter on direct
+/// volts belongs ([`AtMeter::Direct`]), and at the reference, where they are 0
+/// by definition.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct NodeReport {
     /// Its name.
     pub name: String,
+    /// What a meter is for there.
+    pub meter: AtMeter,
+    /// The alternating voltage that line and windings put there.
+    pub alternating: Alternating,
     /// Volts with every tube cold, at the high line.
     pub cold_v: Option<f64>,
     /// Volts running at the low line.

@@ -1,10 +1,89 @@
 //! Figures as a person reads them off a meter.
 
-use crate::circuit::report::Band;
+use crate::circuit::report::{AtMeter, Band, NodeReport};
+use crate::plan::hands::Probe;
+use crate::plan::types::Plan;
 
 /// Volts: tenths below ten, whole above, a true minus sign.
 pub fn volts(value: f64) -> String {
     format!("{} V", number(value))
+}
+
+/// What a meter finds at a node, and how it may be put there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Standing {
+    /// Direct volts and the range of a good set.
+    Direct {
+        /// The volts.
+        figure: String,
+        /// The range.
+        band: Option<String>,
+        /// How to measure, where hands may not hold the probes.
+        care: Option<&'static str>,
+    },
+    /// Alternating volts, or what there is instead of a figure.
+    Said(String),
+}
+
+impl Standing {
+    /// Of a node of a plan.
+    pub fn of(node: &NodeReport, plan: &Plan) -> Self {
+        let probe = Probe::at(node, high_part(plan));
+        let care = probe.words();
+        match (node.meter, node.running_v) {
+            (AtMeter::Reference, _) => Self::Said(reference(plan).to_owned()),
+            (AtMeter::Alternating { rms_v }, _) => {
+                let care = match probe {
+                    Probe::ByHand => "no direct reading",
+                    _ => "do not probe",
+                };
+                Self::Said(format!("{} AC, {care}", volts(rms_v)))
+            }
+            (AtMeter::Direct, Some(value)) => {
+                Self::Direct { figure: volts(value), band: node.band_v.map(volts_band), care }
+            }
+            _ => Self::Said(NOT_KNOWN.to_owned()),
+        }
+    }
+
+    /// In one short line, for a drawing.
+    pub fn short(&self) -> String {
+        match self {
+            Self::Direct { figure, .. } => figure.clone(),
+            Self::Said(words) => words.clone(),
+        }
+    }
+
+    /// In one line with range and care.
+    pub fn words(&self) -> String {
+        match self {
+            Self::Direct { figure, band, care } => {
+                let band = band.as_ref().map(|b| format!(" ({b})")).unwrap_or_default();
+                let care = care.map(|c| format!("; {c}")).unwrap_or_default();
+                format!("{figure}{band}{care}")
+            }
+            Self::Said(words) => words.clone(),
+        }
+    }
+}
+
+/// What is said of a node whose volts are not known.
+pub const NOT_KNOWN: &str = "not known: treat as live";
+
+/// The reference in words.
+pub const fn reference(plan: &Plan) -> &'static str {
+    match plan.supply.line_connected {
+        Some(false) => "reference",
+        Some(true) => "reference, LIVE",
+        None => "reference, treat as LIVE",
+    }
+}
+
+/// The high line by the nominal one.
+fn high_part(plan: &Plan) -> f64 {
+    let supply = &plan.supply;
+    let part = supply.high_line_v / supply.mains_v;
+    if part.is_finite() { part.max(1.0) } else { 1.1 }
 }
 
 /// The same without its unit.

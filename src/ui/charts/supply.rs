@@ -1,8 +1,8 @@
 //! The supply as cells of a drawing, as rows of a table, and in words.
 
-use super::figures::{milliamperes, ohms, volts, volts_band};
+use super::figures::{Standing, milliamperes, ohms, volts};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
-use crate::circuit::report::{ChokeReport, DutyReport, Line, SupplyReport};
+use crate::circuit::report::{AtMeter, ChokeReport, DutyReport, Line, NodeReport, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::plan::text::figure;
 use crate::plan::types::Plan;
@@ -171,8 +171,8 @@ impl View<'_> {
         let found = &self.plan.circuit.nodes[node];
         Cell::Point {
             name: found.name.clone(),
-            figure: found.running_v.map_or_else(|| "not known".to_owned(), volts),
-            remark: found.cold_v.map(|v| format!("cold {}", volts(v))).unwrap_or_default(),
+            figure: Standing::of(found, self.plan).short(),
+            remark: self.cold(found).map(|v| format!("cold {}", volts(v))).unwrap_or_default(),
             shunts,
         }
     }
@@ -226,6 +226,11 @@ impl View<'_> {
         header.frequency.map_or(volts.clone(), |f| format!("{volts} {f}"))
     }
 
+    /// Volts of a point with the tubes cold; the reference has none to tell.
+    fn cold(&self, node: &NodeReport) -> Option<f64> {
+        node.cold_v.filter(|_| node.meter == AtMeter::Direct)
+    }
+
     fn points(&self, ladder: &Ladder) -> Vec<PointRow> {
         let rows = ladder.rungs.iter().map(|rung| {
             let node = &self.plan.circuit.nodes[rung.node];
@@ -234,14 +239,8 @@ impl View<'_> {
                     (&self.sheet.parts[part].key, self.name(ladder.rungs[from].node));
                 format!(", through {part} from {from}")
             });
-            let running = node.running_v.map_or_else(
-                || "not known".to_owned(),
-                |v| match node.band_v {
-                    Some(band) => format!("{} ({})", volts(v), volts_band(band)),
-                    None => volts(v),
-                },
-            );
-            let cold = node.cold_v.map_or_else(
+            let running = Standing::of(node, self.plan).words();
+            let cold = self.cold(node).map_or_else(
                 || "not known".to_owned(),
                 |v| format!("{} at {} line", volts(v), volts(self.high)),
             );

@@ -1,6 +1,6 @@
 //! The chart of a tube: what to read at each pin, and what is not known.
 
-use super::figures::{milliamperes, ohms, ohms_band, volts, volts_band};
+use super::figures::{Standing, milliamperes, ohms, ohms_band, volts};
 use crate::circuit::report::{NodeReport, PinReport, TubeReport};
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
@@ -142,34 +142,28 @@ impl View<'_> {
     }
 
     fn volts(&self, pin: &PinReport, node: Option<&NodeReport>) -> Expect {
-        if let Some(words) = self.alternating(pin) {
-            return Expect::Said(words);
-        }
         let Some(node) = node else { return Expect::Said(self.not_given(pin)) };
-        match (node.running_v, &self.plan.circuit.trouble) {
-            (Some(value), _) => Expect::Figure(volts(value), node.band_v.map(volts_band)),
-            (None, Some(_)) => Expect::Said("not computed, see the note above".to_owned()),
-            (None, None) => Expect::Said(format!("nothing ties {} to the supply", node.name)),
+        let standing = Standing::of(node, self.plan);
+        if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
+            return Expect::Said(self.heater(&standing));
+        }
+        match standing {
+            Standing::Direct { figure, band, care: None } => Expect::Figure(figure, band),
+            Standing::Direct { figure, band, care: Some(care) } => {
+                Expect::Figure(figure, Some(format!("{}; {care}", band.unwrap_or_default())))
+            }
+            Standing::Said(words) => Expect::Said(words),
         }
     }
 
-    /// What stands at heaters and at plates of rectifiers.
-    fn alternating(&self, pin: &PinReport) -> Option<String> {
-        let heater = pin.electrode.starts_with("heater") || pin.electrode.starts_with("filament");
-        let rectifies =
-            self.plan.supply.supplies.iter().find(|s| s.rectifiers.contains(&self.tube.key));
-        if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
-            return Some(format!("{} V AC across the heater", self.kind.heater_volts));
+    /// The volts across a heater, and what its pin has against the reference
+    /// where that is not the same.
+    fn heater(&self, standing: &Standing) -> String {
+        let across = format!("{} V AC across the heater", self.kind.heater_volts);
+        match standing {
+            Standing::Said(words) => format!("{across}; {words}"),
+            Standing::Direct { .. } => across,
         }
-        if heater
-            && rectifies.is_none()
-            && pin.electrode != "heater"
-            && !self.kind.directly_heated()
-        {
-            return Some("alternating".to_owned());
-        }
-        let supply = rectifies.filter(|_| pin.electrode.starts_with("plate"))?;
-        Some(format!("alternating, about {}", volts(supply.source_rms_v)).replace(" V", " V AC"))
     }
 
     fn not_given(&self, pin: &PinReport) -> String {
@@ -261,7 +255,7 @@ mod tests {
         assert!(matches!(&plate.volts, Expect::Figure(v, Some(_)) if v == "30 V"), "{plate:?}");
         assert_eq!(plate.ohms, Expect::Said("open: no path for direct current".into()));
         let heater = chart.rows.iter().find(|r| r.electrode == "heater").unwrap();
-        assert_eq!(heater.volts.words(), "12.6 V AC across the heater");
+        assert_eq!(heater.volts.words(), "12.6 V AC across the heater; reference, LIVE");
     }
 
     #[test]
