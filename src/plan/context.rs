@@ -13,7 +13,7 @@
 use super::supply::Supply;
 use crate::circuit::feed::Feed;
 use crate::circuit::points::{Points, Traits};
-use crate::circuit::report::{CapacitorReport, Report, ResistorReport, report_of};
+use crate::circuit::report::{CapacitorReport, Line, Report, ResistorReport, report_of};
 use crate::circuit::roles::{Placed, Roles, Ties};
 use crate::circuit::state::Set;
 use crate::circuit::wiring::Wiring;
@@ -47,10 +47,11 @@ impl Context {
         let wiring = Wiring::of(sheet);
         let set = Set::of(sheet, &wiring);
         let points = Points::of(sheet, &wiring, &set.feeds);
-        let supply = Supply::of(sheet, &points, &set.feeds);
+        let mut supply = Supply::of(sheet, &points, &set.feeds);
         let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
         let circuit = report_of(sheet, &set);
         let feeds = set.feeds;
+        supply.take_in(&feeds, Line::of(sheet).high);
         let index = |keys: Vec<&String>| {
             keys.into_iter().enumerate().map(|(at, key)| (key.clone(), at)).collect()
         };

@@ -64,6 +64,14 @@ pub struct Supply {
     pub first_limit: Option<(Decimal, &'static RectifierTube)>,
     /// Peak of the whole supply with no load at high line, volts.
     pub no_load_v: Option<f64>,
+    /// The highest volts of the whole set with no load at high line, over all
+    /// its supplies of either sign: what meters, probes and discharge tools
+    /// must bear. Where [`Self::has_unknown_supply`], no more than the least
+    /// that is known: it may be higher.
+    pub highest_no_load_v: Option<f64>,
+    /// Whether a supply of the set could not be solved: its volts are unknown
+    /// and may be above every figure.
+    pub has_unknown_supply: bool,
     /// Effective volts a rectifier plate at high line.
     pub plate_v: Option<f64>,
     /// How the rectifier works.
@@ -109,6 +117,8 @@ impl Supply {
             rectifier,
             first_limit: first_limit(sheet),
             no_load_v: None,
+            highest_no_load_v: None,
+            has_unknown_supply: false,
             plate_v: None,
             rectification: rectification(sheet, feeds, &mut finding),
             line_connected,
@@ -123,6 +133,16 @@ impl Supply {
         supply.find_no_load(sheet, tube.map(|(_, t)| t));
         supply.publish();
         supply
+    }
+
+    /// Takes in what the circuit says of all supplies: the highest of the set.
+    pub fn take_in(&mut self, feeds: &[Feed], line_high: f64) {
+        let of_feeds = feeds.iter().map(|feed| {
+            let peak = feed.open_rms * SQRT_2 * line_high;
+            peak * feed.supply.topology.multiple()
+        });
+        self.highest_no_load_v = of_feeds.chain(self.no_load_v).reduce(f64::max);
+        self.publish();
     }
 
     /// Whether the set runs without the line.
@@ -207,6 +227,8 @@ impl Supply {
         self.finding.high_line_v = self.high_v;
         self.finding.frequency_hz = self.hertz;
         self.finding.no_load_peak_v = self.no_load_v;
+        self.finding.highest_no_load_v = self.highest_no_load_v;
+        self.finding.has_unknown_supply = self.has_unknown_supply;
         self.finding.line_connected = self.line_connected;
     }
 }

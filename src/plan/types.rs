@@ -389,6 +389,11 @@ pub struct SupplyFinding {
     pub frequency_hz: f64,
     /// The highest voltage of the supply with no load, at high line, volts.
     pub no_load_peak_v: Option<f64>,
+    /// The highest volts of all supplies of either sign with no load, at high
+    /// line; the least that is known where a supply is unknown.
+    pub highest_no_load_v: Option<f64>,
+    /// Whether a supply of the set could not be solved.
+    pub has_unknown_supply: bool,
     /// Whether chassis or B- is tied to the line.
     pub line_connected: Option<bool>,
     /// The rectifier's designator and type.
