@@ -11,7 +11,10 @@
 //! Limits: what is marked on the meter and its leads is not on the sheet; no
 //! measurement is ever advised above it.
 
+use super::charged::Charged;
+use super::context::Context;
 use crate::circuit::report::{AtMeter, NodeReport};
+use crate::trade::limits::SHOCK_V;
 use serde::Serialize;
 use std::f64::consts::SQRT_2;
 
@@ -70,5 +73,35 @@ impl Probe {
             Self::HighVoltage => Some("high-voltage probe only, put on with the set unplugged"),
             Self::Never => Some("do not probe: treat it as live"),
         }
+    }
+}
+
+/// The highest voltage there can be in a set: what meter, leads, probes and the
+/// discharge resistor must bear.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Highest {
+    /// Volts, of either sign; where [`Self::is_known`] is false the most that
+    /// the sheet tells, which may be passed.
+    pub volts: f64,
+    /// Whether every supply of the set is known.
+    pub is_known: bool,
+}
+
+impl Highest {
+    /// Of a set, over all supplies with no load at the high line, the peak of
+    /// the line, every point and every charge.
+    pub fn of(charged: &[Charged], context: &Context) -> Self {
+        let supply = &context.supply;
+        let of_nodes = context.circuit.nodes.iter().flat_map(|n| [n.cold_v, n.high_v]).flatten();
+        let volts = of_nodes
+            .chain(supply.highest_no_load_v)
+            .chain(charged.iter().filter_map(|c| c.volts))
+            .map(f64::abs)
+            .fold(SHOCK_V.max(supply.high_v * SQRT_2), f64::max);
+        let is_fed = supply.highest_no_load_v.is_some()
+            || supply.off_line() && context.circuit.trouble.is_none();
+        let is_known =
+            is_fed && !supply.has_unknown_supply && charged.iter().all(|c| c.volts.is_some());
+        Self { volts, is_known }
     }
 }

@@ -17,6 +17,7 @@
 
 pub mod can;
 pub mod capacitor;
+pub mod charged;
 pub mod check;
 pub mod cleaning;
 pub mod context;
@@ -65,14 +66,16 @@ pub fn plan(sheet: &Sheet) -> Plan {
         parts.push(planned);
         of_parts.extend(notes);
     }
-    let hazards = hazard::hazards(sheet, &mut parts, &context);
+    let charged = charged::charged(sheet, &parts, &context);
+    let hazards = hazard::hazards(sheet, &mut parts, &charged, &context);
     let groups = group::groups(&parts);
-    let power_up = power_up::power_up(sheet, &parts, &context);
+    let power_up = power_up::power_up(sheet, &parts, &charged, &context);
     let Context { supply, circuit, .. } = context;
     let notes = notes::notes(sheet, &supply, of_parts, &circuit);
     let mut supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
     supply.working.extend(supply::workings(&supply.supplies));
-    Plan { parts, groups, hazards, power_up, notes, supply, circuit: Circuit::of(circuit) }
+    let circuit = Circuit::of(circuit, &charged);
+    Plan { parts, groups, hazards, power_up, charged, notes, supply, circuit }
 }
 
 fn plan_part(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {

@@ -145,6 +145,12 @@ impl Supply {
         self.publish();
     }
 
+    /// The high line by the nominal one; 1 off the line.
+    pub fn high_part(&self) -> f64 {
+        let part = self.high_v / self.mains_v;
+        if part.is_finite() { part.max(1.0) } else { 1.0 }
+    }
+
     /// Whether the set runs without the line.
     pub fn off_line(&self) -> bool {
         off_the_line(self.kind)
@@ -153,11 +159,6 @@ impl Supply {
     /// Whether anything of the supply was said or found.
     pub fn described(&self) -> bool {
         self.kind.is_some()
-    }
-
-    /// The no-load peak as a working input.
-    pub fn no_load_input(&self) -> Option<Input> {
-        self.no_load_v.map(|v| input("no-load peak at high line", volts(v), Basis::Computed))
     }
 
     fn find_no_load(&mut self, sheet: &Sheet, tube: Option<&'static RectifierTube>) {

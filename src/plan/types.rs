@@ -6,13 +6,13 @@
 //! they print (`"0.047 µF"`, `"630 V"`); numbers carry their unit in the name
 //! (`picofarads`, `rating_v`).
 
+use super::charged::Charged;
 use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
-    CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
+    Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
 };
 use crate::notation::note::Note;
-use crate::order;
 use crate::sheet::part::{Designator, PartKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Power, Resistance, Tolerance, Voltage};
@@ -429,40 +429,38 @@ pub struct Circuit {
 /// What the capacitors hold after switching off.
 #[derive(Debug, Clone, PartialEq, Serialize, Default)]
 pub struct Discharge {
-    /// The keys of those that stay above 50 V for a while or for good, the
-    /// longest first.
+    /// The keys of [`Plan::charged`], in its order.
     pub slow: Vec<String>,
-    /// Their volts over time.
+    /// The volts over time of those whose course is known.
     pub curve: Option<Curve>,
 }
 
 impl Circuit {
     /// The circuit's report, less what stands at parts and supply.
-    pub fn of(report: Report) -> Self {
-        let slow = slow(&report).into_iter().map(|c| c.key.clone()).collect();
+    pub fn of(report: Report, charged: &[Charged]) -> Self {
+        let slow = charged.iter().map(|c| c.key.clone()).collect();
+        let curve = report.curve.and_then(|curve| of_charged(curve, charged));
         Self {
             reference: report.reference,
             nodes: report.nodes,
             tubes: report.tubes,
             heaters: report.heaters,
-            discharge: Discharge { slow, curve: report.curve },
+            discharge: Discharge { slow, curve },
             assumed: report.assumed,
             trouble: report.trouble,
         }
     }
 }
 
-/// The capacitors that stay above 50 V after switching off, the longest first.
-pub fn slow(report: &Report) -> Vec<&CapacitorReport> {
-    let seconds = |capacitor: &CapacitorReport| match capacitor.fall {
-        Some(FallOf::After { seconds, .. }) => Some(seconds),
-        Some(FallOf::Stays { .. }) => Some(f64::INFINITY),
-        _ => None,
-    };
-    let mut slow: Vec<(f64, &CapacitorReport)> =
-        report.capacitors.iter().filter_map(|c| Some((seconds(c)?, c))).collect();
-    order::sort(&mut slow, |(seconds, _)| order::falling(*seconds));
-    slow.into_iter().map(|(_, capacitor)| capacitor).collect()
+/// The curves of the capacitors that are listed.
+fn of_charged(mut curve: Curve, charged: &[Charged]) -> Option<Curve> {
+    let is_listed = |key: &String| charged.iter().any(|c| c.key == *key && c.fall.is_some());
+    let kept: Vec<bool> = curve.keys.iter().map(is_listed).collect();
+    let mut of_volts = kept.iter();
+    curve.volts.retain(|_| of_volts.next().is_some_and(|kept| *kept));
+    let mut of_keys = kept.iter();
+    curve.keys.retain(|_| of_keys.next().is_some_and(|kept| *kept));
+    (!curve.keys.is_empty()).then_some(curve)
 }
 
 /// The plan of a set.
@@ -476,6 +474,8 @@ pub struct Plan {
     pub hazards: Vec<Hazard>,
     /// The power-up, in order.
     pub power_up: Vec<PowerStep>,
+    /// What stays charged with the plug out: the one list of it.
+    pub charged: Vec<Charged>,
     /// Notes on the text and on the plan, in order of line and column.
     pub notes: Vec<Note>,
     /// The supply.

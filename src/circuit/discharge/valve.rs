@@ -107,14 +107,27 @@ impl Discharge {
     /// volts over time.
     #[must_use]
     pub fn longer(&self, other: &Self) -> Self {
+        self.merged(other, |own, new| new.fall.length() > own.fall.length())
+    }
+
+    /// Of two courses of the same capacitors from different states each one's
+    /// with the higher volts at its start, with its volts over time.
+    #[must_use]
+    pub fn higher(&self, other: &Self) -> Self {
+        self.merged(other, |own, new| new.start_volts.abs() > own.start_volts.abs())
+    }
+
+    /// Of two courses each capacitor's own, or the other's where that is worse.
+    fn merged(
+        &self,
+        other: &Self,
+        is_worse: impl Fn(&CapacitorFall, &CapacitorFall) -> bool,
+    ) -> Self {
         let chosen: Vec<(&Self, CapacitorFall)> = self
             .falls
             .iter()
             .zip(&other.falls)
-            .map(|(own, new)| {
-                let longer = new.fall.length() > own.fall.length();
-                if longer { (other, *new) } else { (self, *own) }
-            })
+            .map(|(own, new)| if is_worse(own, new) { (other, *new) } else { (self, *own) })
             .collect();
         let end = |course: &Self| course.seconds.last().copied().unwrap_or(0.0);
         let seconds = if end(other) > end(self) { &other.seconds } else { &self.seconds };

@@ -1,13 +1,13 @@
 //! What every capacitor holds after switching off, and for how long.
 
 use super::{Report, States};
-use crate::circuit::discharge::{Fall, Valve, discharge_through};
+use crate::circuit::discharge::{CapacitorFall, Discharge, Fall, Valve, discharge_through};
 use crate::circuit::model::{Assumption, Model};
-use crate::circuit::netlist::{Element, NodeId};
+use crate::circuit::netlist::{Element, ElementId, NodeId};
 use crate::circuit::solver::SourcesAs;
-use crate::circuit::state::Set;
+use crate::circuit::state::{Set, State};
 use crate::sheet::Sheet;
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 use serde::Serialize;
 
 /// Volts below which a capacitor counts as discharged on the way; hands go in
@@ -45,27 +45,64 @@ pub struct Curve {
     pub volts: Vec<Vec<f64>>,
 }
 
+/// In which state a capacitor holds the most when the set is switched off.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum HeldIn {
+    /// Tubes cold, at the high line: as when it is switched off at once, or with
+    /// a heater open.
+    Cold,
+    /// Running, at the high line.
+    Running,
+}
+
 /// Fills in the fall of every capacitor.
 ///
 /// The set is taken with its tubes no longer conducting: the longest case, as
-/// when a heater opens. Glow regulators that are lit go on until their volts are
-/// gone. Of a half-wave doubler the longer of two cases counts: with the
-/// rectifier between its capacitors conducting, and without.
+/// when a heater opens. It begins with the higher of two charges: with the
+/// tubes cold, and running, both at the high line. Glow regulators that are lit
+/// go on until their volts are gone. Of a half-wave doubler the longer of two
+/// cases counts: with the rectifier between its capacitors conducting, and
+/// without.
 pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states: &States) {
-    let high = &states.high;
-    let start: Vec<f64> = {
-        let mut volts = vec![0.0; model.net.node_count()];
-        for node in 0..set.wiring.nodes.len() {
-            volts[model.node(node).index()] = high.volts(node).unwrap_or(0.0);
-        }
-        volts
+    let mut lit = FxHashSet::default();
+    let Some(cold) = course(set, model, &states.cold, &mut lit) else { return };
+    let starts = start_volts(set, model, &states.high);
+    let is_higher = |fall: &CapacitorFall| {
+        let held = across(&starts, model, fall.element).abs();
+        held >= LIMIT_VOLTS && held > fall.start_volts.abs() * HIGHER
     };
+    let mut found = cold.clone();
+    if cold.falls.iter().any(is_higher) {
+        let Some(running) = course(set, model, &states.high, &mut lit) else { return };
+        found = cold.higher(&running);
+    }
+    assume_lit(report, sheet, &lit);
+    let held_in = |at: usize, fall: &CapacitorFall| {
+        let is_cold = (fall.start_volts - cold.falls[at].start_volts).abs() < 1e-9;
+        if is_cold { HeldIn::Cold } else { HeldIn::Running }
+    };
+    tell(report, sheet, model, &found, held_in);
+}
+
+/// How much higher a running charge must be for its course to be followed too.
+const HIGHER: f64 = 1.02;
+
+/// The discharge from one state; the regulators that are lit in it are added to
+/// `lit`. `None` where the equations have no answer.
+fn course(
+    set: &Set,
+    model: &Model,
+    state: &State,
+    lit: &mut FxHashSet<usize>,
+) -> Option<Discharge> {
+    let start = start_volts(set, model, state);
     let through = |valves: &[Valve]| {
         discharge_through(&model.net, &start, LIMIT_VOLTS, SourcesAs::Open, valves)
     };
-    let lit = set.lit(high, model);
-    let mut valves: Vec<Valve> = lit.iter().map(|(_, valve)| *valve).collect();
-    let Ok(mut found) = through(&valves).or_else(|_| through(&[])) else { return };
+    let glowing = set.lit(state, model);
+    let mut valves: Vec<Valve> = glowing.iter().map(|(_, valve)| *valve).collect();
+    let mut found = through(&valves).or_else(|_| through(&[])).ok()?;
     let joining = set.joining(model);
     if !joining.is_empty() {
         valves.extend(joining);
@@ -73,8 +110,32 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
             found = found.longer(&joined);
         }
     }
-    report.assumed.extend(lit.iter().map(|(part, _)| {
-        let part = &sheet.parts[*part];
+    lit.extend(glowing.into_iter().map(|(part, _)| part));
+    Some(found)
+}
+
+/// The volts of every node of the netlist in a state.
+fn start_volts(set: &Set, model: &Model, state: &State) -> Vec<f64> {
+    let mut volts = vec![0.0; model.net.node_count()];
+    for node in 0..set.wiring.nodes.len() {
+        volts[model.node(node).index()] = state.volts(node).unwrap_or(0.0);
+    }
+    volts
+}
+
+/// Volts across a capacitor, by the volts of the nodes.
+fn across(volts: &[f64], model: &Model, element: ElementId) -> f64 {
+    match *model.net.element(element) {
+        Element::Capacitor { a, b, .. } => volts[a.index()] - volts[b.index()],
+        _ => 0.0,
+    }
+}
+
+fn assume_lit(report: &mut Report, sheet: &Sheet, lit: &FxHashSet<usize>) {
+    let mut lit: Vec<usize> = lit.iter().copied().collect();
+    lit.sort_unstable();
+    report.assumed.extend(lit.into_iter().map(|part| {
+        let part = &sheet.parts[part];
         let text = format!(
             "{}: taken as lit when the set is switched off; it discharges what it holds down to its \
              own voltage. Dark or out of its socket the fall takes longer",
@@ -82,11 +143,22 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
         );
         Assumption { line: part.line, text }
     }));
+}
+
+/// Enters what was found at the capacitors, and the curve of those above the
+/// limit.
+fn tell(
+    report: &mut Report,
+    sheet: &Sheet,
+    model: &Model,
+    found: &Discharge,
+    held_in: impl Fn(usize, &CapacitorFall) -> HeldIn,
+) {
     let mut curve = Curve { keys: Vec::new(), seconds: found.seconds.clone(), volts: Vec::new() };
     let keys: Vec<String> = report.capacitors.iter().map(|c| c.key.clone()).collect();
     let of_key: FxHashMap<&str, usize> =
         keys.iter().enumerate().map(|(index, key)| (key.as_str(), index)).collect();
-    let across = bleeders(model);
+    let bleeders = bleeders(model);
     let mut at = 0;
     for (index, part) in sheet.parts.iter().enumerate() {
         for element in &model.parts[index] {
@@ -96,18 +168,21 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
                 Fall::Below => FallOf::Below,
                 Fall::After { seconds } => FallOf::After {
                     seconds,
-                    through: across.get(&pair(a, b)).map(|part| sheet.parts[*part].key.clone()),
+                    through: bleeders.get(&pair(a, b)).map(|part| sheet.parts[*part].key.clone()),
                 },
                 Fall::Stays { volts } => FallOf::Stays { volts },
             };
-            if let Some(own) =
-                of_key.get(part.key.as_str()).and_then(|i| report.capacitors.get_mut(*i))
-            {
+            let own = of_key.get(part.key.as_str()).and_then(|i| report.capacitors.get_mut(*i));
+            // What floats, or hangs on a supply that is not solved, holds what
+            // nobody knows.
+            if let Some(own) = own.filter(|own| own.stress_v.is_some()) {
                 own.fall = Some(tells);
-            }
-            if fall.start_volts.abs() >= LIMIT_VOLTS {
-                curve.keys.push(part.key.clone());
-                curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
+                own.held_v = Some(fall.start_volts.abs());
+                own.held_in = Some(held_in(at, &fall));
+                if fall.start_volts.abs() >= LIMIT_VOLTS {
+                    curve.keys.push(part.key.clone());
+                    curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
+                }
             }
             at += 1;
         }

@@ -36,7 +36,7 @@ use super::wiring::Wiring;
 use crate::order;
 use crate::sheet::Sheet;
 
-pub use fall::{Curve, FallOf};
+pub use fall::{Curve, FallOf, HeldIn};
 use stress::Without;
 pub use tubes::base_name;
 pub use types::{

@@ -121,6 +121,8 @@ pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorRep
                 stress_v: worst.map(|(_, v)| v.abs()),
                 stress_state: worst.map_or_else(Cow::default, |(name, _)| name.clone()),
                 running_v: between(nodes, &states.running),
+                held_v: None,
+                held_in: None,
                 fall: None,
                 required_insulation: None,
                 leak_moves: None,

@@ -1,6 +1,6 @@
 //! What is told of nodes, parts, tubes and supplies.
 
-use super::fall::{Curve, FallOf};
+use super::fall::{Curve, FallOf, HeldIn};
 use crate::circuit::alternating::Alternating;
 use crate::circuit::model::Assumption;
 use crate::notation::note::Note;
@@ -77,6 +77,10 @@ pub struct CapacitorReport {
     pub stress_state: Cow<'static, str>,
     /// Volts across it running, first lead against second.
     pub running_v: Option<f64>,
+    /// The most it holds when the set is switched off, volts.
+    pub held_v: Option<f64>,
+    /// In which state it holds that.
+    pub held_in: Option<HeldIn>,
     /// What happens to it after switching off.
     pub fall: Option<FallOf>,
     /// The least ohms of insulation it must have here.

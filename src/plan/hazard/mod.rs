@@ -13,10 +13,11 @@
 
 mod line;
 mod material;
-pub mod stored;
+mod stored;
 
 pub use line::fuse_working as line_fuse_working;
 
+use super::charged::Charged;
 use super::context::Context;
 use super::types::{Hazard, PlannedPart, Severity, Working};
 use crate::order;
@@ -24,9 +25,14 @@ use crate::sheet::Sheet;
 use rustc_hash::FxHashMap;
 
 /// The hazards of a set; the keys of hazards are entered at their parts.
-pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> Vec<Hazard> {
+pub fn hazards(
+    sheet: &Sheet,
+    parts: &mut [PlannedPart],
+    charged: &[Charged],
+    context: &Context,
+) -> Vec<Hazard> {
     let mut found = line::hazards(sheet, parts, context);
-    found.extend(stored::hazards(parts, context));
+    found.extend(stored::hazard(charged));
     found.extend(material::hazards(sheet, parts));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: FxHashMap<String, usize> =

@@ -4,12 +4,14 @@
 //! weak rectifier gives less, cold tubes let B+ rise towards the crest.
 
 use super::reading;
-use crate::circuit::report::{CapacitorReport, FallOf, NodeReport, SupplyReport, TubeReport};
+use crate::circuit::report::{AtMeter, NodeReport, SupplyReport, TubeReport};
+use crate::plan::charged::Charged;
 use crate::plan::context::Context;
+use crate::plan::hands::Probe;
 use crate::plan::resistor::ohms_text;
-use crate::plan::text::{figure, input, seconds, volts, working};
+use crate::plan::text::{figure, input, volts, working};
 use crate::plan::told::Told;
-use crate::plan::types::{Basis, Reading, Working, slow};
+use crate::plan::types::{Basis, Reading, Working};
 use crate::trade::limits::DISCHARGED_V;
 use crate::trade::source::Source;
 use rustc_hash::FxHashSet;
@@ -66,15 +68,23 @@ pub fn nothing_bleeds(context: &Context) -> bool {
 
 /// Volts to check at the full line: supply points, plates, screens, cathodes,
 /// each node once.
+///
+/// A node with an alternating voltage is none of them, nor is one that no meter
+/// belongs on.
 pub fn voltages(context: &Context) -> Vec<Reading> {
     let circuit = &context.circuit;
+    let high = context.supply.high_part();
     let mut seen = FxHashSet::default();
     let mut all = Vec::new();
     // Words are made for what is told alone.
     let mut add = |index: usize, words: &dyn Fn() -> (String, String)| {
         let node = &circuit.nodes[index];
-        if is_worth(node) && seen.insert(index) {
-            let (band, (id, what)) = (node.band_v, words());
+        let probe = Probe::at(node, high);
+        if is_worth(node) && probe != Probe::Never && seen.insert(index) {
+            let (band, (id, mut what)) = (node.band_v, words());
+            if let Some(care) = probe.words() {
+                what = format!("{what}: {care}");
+            }
             all.push(reading(&id, &what, "V", band.map(|b| b.least), band.map(|b| b.most)));
         }
     };
@@ -117,36 +127,16 @@ fn pins(
 
 /// A node at the reference, or next to it, tells nothing.
 fn is_worth(node: &NodeReport) -> bool {
-    node.running_v.is_some_and(|v| v.abs() >= 0.5)
+    node.meter == AtMeter::Direct && node.running_v.is_some_and(|v| v.abs() >= 0.5)
 }
 
-/// Seconds below which a capacitor is discharged before a hand can be there.
-const SOON: f64 = 0.5;
-
-/// Every capacitor that stays above 50 V after switching off.
-pub fn slow_capacitors(context: &Context) -> Vec<Reading> {
-    let of = |capacitor: &CapacitorReport| {
-        let what = match &capacitor.fall {
-            Some(FallOf::After { seconds: time, through }) if *time >= SOON => {
-                let by = through.as_ref().map_or_else(String::new, |r| format!(", through {r}"));
-                format!("{}: below 50 V after {}{by}", capacitor.key, seconds(*time))
-            }
-            Some(FallOf::Stays { volts: left }) => {
-                format!("{}: stays charged at {}", capacitor.key, volts(left.abs()))
-            }
-            _ => return None,
-        };
-        let id = format!("left-{}", capacitor.key);
-        Some(reading(&id, &what, "V", None, Some(DISCHARGED_V)))
+/// A reading for every capacitor that may hold a charge.
+pub fn charged_capacitors(charged: &[Charged]) -> Vec<Reading> {
+    let of = |charged: &Charged| {
+        let id = format!("left-{}", charged.key);
+        reading(&id, &charged.words(), "V", None, Some(DISCHARGED_V))
     };
-    slow(&context.circuit).into_iter().filter_map(of).collect()
-}
-
-/// Keys of the capacitors that start above 50 V and are below it before a hand
-/// can be there.
-pub fn quick_capacitors(context: &Context) -> Vec<&str> {
-    let quick = |c: &&CapacitorReport| matches!(&c.fall, Some(FallOf::After { seconds, .. }) if *seconds < SOON);
-    slow(&context.circuit).into_iter().filter(quick).map(|c| c.key.as_str()).collect()
+    charged.iter().map(of).collect()
 }
 
 /// The expected ohms in words.

@@ -20,18 +20,25 @@ mod running;
 mod set_up;
 mod stages;
 
+use super::charged::Charged;
 use super::context::Context;
+use super::hands::Probe;
 use super::text::figure;
 use super::types::{Phase, PlannedPart, PowerStep, Reading};
 use crate::sheet::Sheet;
 
 /// The steps for a set.
-pub fn power_up(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<PowerStep> {
+pub fn power_up(
+    sheet: &Sheet,
+    parts: &[PlannedPart],
+    charged: &[Charged],
+    context: &Context,
+) -> Vec<PowerStep> {
     let mut steps = before::steps(sheet, parts, context);
-    steps.extend(set_up::steps(sheet, context));
+    steps.extend(set_up::steps(sheet, charged, context));
     steps.extend(stages::steps(context));
     steps.extend(running::steps(context));
-    steps.extend(off::steps(parts, context));
+    steps.extend(off::steps(parts, charged, context));
     steps
 }
 
@@ -82,6 +89,17 @@ fn reading(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f6
         least: least.map(figure),
         most: most.map(figure),
     }
+}
+
+/// B+ at the first filter, with how its meter is put on.
+fn b_plus_reading(least: Option<f64>, most: Option<f64>, context: &Context) -> Reading {
+    // What is not known is clipped on, as the meters of the set-up are.
+    let care = stages::no_load_v(context).and_then(|volts| Probe::of(Some(volts)).words());
+    let what = match care {
+        Some(care) => format!("B+ at the first filter: {care}"),
+        None => "B+ at the first filter".to_owned(),
+    };
+    reading("b-plus", &what, "V", least, most)
 }
 
 /// Where B+ is measured against.

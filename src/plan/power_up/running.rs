@@ -1,7 +1,7 @@
 //! At the full line: voltages, coupling capacitors, touchable metal.
 
 use super::stages::{b_plus_working, most_b_plus};
-use super::{expected, reading, step};
+use super::{b_plus_reading, expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
 use crate::plan::told::Told;
@@ -66,7 +66,7 @@ fn full(context: &Context) -> PowerStep {
     }
     let expected = expected::b_plus(1.0, context);
     let least = expected::least_b_plus(1.0, context);
-    made = made.reading(reading("b-plus", "B+ at the first filter", "V", least, most));
+    made = made.reading(b_plus_reading(least, most, context));
     if let Some((reading, working)) = ripple(context) {
         made.readings.push(reading);
         made.working.push(working);
@@ -121,7 +121,7 @@ fn hour(context: &Context) -> PowerStep {
         made = made.reading(reading("current", "Current from the line", "A", None, None));
     }
     let least = expected::least_b_plus(1.0, context);
-    made = made.reading(reading("b-plus", "B+ at the first filter", "V", least, None));
+    made = made.reading(b_plus_reading(least, None, context));
     if let Some((reading, working)) = ripple(context) {
         made.readings.push(reading);
         made.working.push(working);

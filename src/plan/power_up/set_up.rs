@@ -1,7 +1,9 @@
 //! Set-up: isolation, series lamp, meters.
 
 use super::{negative, step};
+use crate::plan::charged::Charged;
 use crate::plan::context::Context;
+use crate::plan::hands::{Highest, MOST_WITHOUT_PROBE_V};
 use crate::plan::text::{figure, input, volts, working};
 use crate::plan::told::Told;
 use crate::plan::types::{Basis, Phase, PowerStep, Working};
@@ -12,15 +14,15 @@ use crate::trade::quantity::Voltage;
 const PHASE: Phase = Phase::SetUp;
 
 /// The steps that set the bench up.
-pub fn steps(sheet: &Sheet, context: &Context) -> Vec<PowerStep> {
+pub fn steps(sheet: &Sheet, charged: &[Charged], context: &Context) -> Vec<PowerStep> {
     if context.supply.off_line() {
-        return vec![bench_supply(sheet, context), meters(context)];
+        return vec![bench_supply(sheet, context), meters(charged, context)];
     }
     let mut steps = Vec::new();
     steps.extend(isolation(context));
     steps.push(series_lamp(context));
     steps.push(variable_line(context));
-    steps.push(meters(context));
+    steps.push(meters(charged, context));
     steps
 }
 
@@ -128,19 +130,21 @@ fn variable_line(context: &Context) -> PowerStep {
     )
 }
 
-fn meters(context: &Context) -> PowerStep {
+fn meters(charged: &[Charged], context: &Context) -> PowerStep {
     let to = negative(context);
     let line = if context.supply.off_line() { "the supply" } else { "the line at the set's plug" };
-    let working = meter_working(context);
+    let highest = Highest::of(charged, context);
+    let working = meter_working(highest, context);
     let mut made = step(
         "meters",
         PHASE,
         "Meters on clips",
         format!(
-            "With the power off clip one meter from the first filter's positive to {to}, DC, range \
-             above the highest B+, and another across {line}. {}. Leads whole, probes shrouded. \
-             Hands off while it is on; what must be touched is touched with one hand, the other in \
-             a pocket, no rings, dry floor.",
+            "With the set unplugged and discharged, clip one meter from the first filter's positive \
+             to {to}, DC, range above the highest B+, and another across {line}. {}. Leads whole, \
+             probes shrouded. Hold no probe above 500 V, use none above the mark on your meter and \
+             leads, and above 1000 V only a high-voltage probe. Hands off while it is on; what must \
+             be touched is touched with one hand, the other in a pocket, no rings, dry floor.",
             working.result
         ),
     )
@@ -149,25 +153,35 @@ fn meters(context: &Context) -> PowerStep {
     made
 }
 
-/// What is marked on the meter and its leads.
-fn meter_working(context: &Context) -> Working {
-    let supply = &context.supply;
-    let top = supply.no_load_v.unwrap_or(0.0).max(supply.high_v * std::f64::consts::SQRT_2);
-    let marks = [300.0, 600.0, 1000.0];
+/// What is marked on the meter and its leads: by the highest voltage of the
+/// whole set, never by its first supply alone.
+fn meter_working(highest: Highest, context: &Context) -> Working {
+    let off_line = context.supply.off_line();
+    let category = if off_line { "" } else { "CAT II " };
+    let marks = [300.0, 600.0, MOST_WITHOUT_PROBE_V];
     // On the line a surge comes on top, which the category stands for.
-    let mark = marks.into_iter().find(|mark| *mark >= top);
-    let result = match (mark, supply.off_line()) {
-        (None, _) => {
-            "Meter and leads for high voltage, above 1000 V, and someone used to it".into()
-        }
-        (Some(mark), true) => format!("Meter and leads marked {} V or more", figure(mark)),
-        (Some(mark), false) => {
-            format!("Meter and leads marked CAT II {} V or more", figure(mark.max(300.0)))
-        }
+    let mark = marks.into_iter().find(|mark| *mark >= highest.volts);
+    let result = match mark {
+        _ if !highest.is_known => format!(
+            "Meter and leads marked {category}1000 V, and a high-voltage probe: the highest voltage \
+             of this set is not known, so no point is measured by hand until it is"
+        ),
+        None => format!(
+            "Meter and leads marked {category}1000 V for points well below that, a high-voltage \
+             probe rated above {} for the rest, and a second person present",
+            volts(highest.volts)
+        ),
+        Some(mark) => format!("Meter and leads marked {category}{} V or more", figure(mark)),
     };
-    let inputs = vec![input("highest voltage", volts(top), Basis::Computed)];
+    let told = if highest.is_known {
+        volts(highest.volts)
+    } else {
+        format!("not known, {} at least", volts(highest.volts)).into()
+    };
+    let inputs = vec![input("highest voltage", told, Basis::Computed)];
     let rule = "category II for what is plugged into an outlet; the mark at or above the highest \
-                voltage there can be";
+                voltage of all supplies with no load at the high line; above 1000 V a high-voltage \
+                probe";
     let source = crate::trade::source::Source::from_memory("IEC 61010-031, measurement categories");
     working("meter", inputs, rule, result, source)
 }

@@ -1,6 +1,6 @@
 //! Stages of line voltage, with hold times that fit the rectifier.
 
-use super::{expected, reading, step};
+use super::{b_plus_reading, expected, reading, step};
 use crate::plan::context::Context;
 use crate::plan::supply::Rectifier;
 use crate::plan::text::{figure, input, volts, working};
@@ -130,7 +130,7 @@ fn stage(number: usize, row: Stage, string: bool, context: &Context) -> PowerSte
     .stopping_if(STOP)
     .holding(hold)
     .reading(reading("line", "Line at the set", "V", Some(line_v * 0.95), Some(line_v * 1.05)))
-    .reading(reading("b-plus", "B+ at the first filter", "V", least, most));
+    .reading(b_plus_reading(least, most, context));
     made.line_v = Some(line_v);
     made.working.push(hold_working(hold, context));
     made.working.extend(expected.and_then(|v| expected::b_plus_working(part, v, context)));
@@ -141,8 +141,14 @@ fn stage(number: usize, row: Stage, string: bool, context: &Context) -> PowerSte
 /// The most that B+ can be at a line voltage, without load.
 pub fn most_b_plus(line_v: f64, context: &Context) -> Option<f64> {
     let supply = &context.supply;
-    let peak = supply.no_load_v.filter(|_| supply.high_v > 0.0)?;
+    let peak = no_load_v(context).filter(|_| supply.high_v > 0.0)?;
     Some(peak * line_v / supply.high_v)
+}
+
+/// The most that B+ can be without load at the high line: of the main supply
+/// where it is solved, else by the sheet's words.
+pub fn no_load_v(context: &Context) -> Option<f64> {
+    expected::main_supply(context).map(|main| main.no_load_v).or(context.supply.no_load_v)
 }
 
 /// How that figure was reached.
@@ -152,7 +158,9 @@ pub fn b_plus_working(line_v: f64, most: f64, context: &Context) -> Working {
         input("high line", volts(context.supply.high_v), Basis::Computed),
     ]
     .into_iter()
-    .chain(context.supply.no_load_input())
+    .chain(
+        no_load_v(context).map(|v| input("no-load peak at high line", volts(v), Basis::Computed)),
+    )
     .collect();
     let rule = "the no-load peak in proportion to the line; a loaded set shows less";
     let source = Source::arithmetic("a transformer and a rectifier follow the line in proportion");

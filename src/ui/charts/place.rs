@@ -99,7 +99,7 @@ pub fn facts(plan: &Plan, key: &str) -> Vec<(&'static str, String)> {
     [
         ("Greatest direct voltage", stress),
         ("Insulation it needs here", insulation),
-        ("After switching off", part.discharge.as_ref().map(stored::words)),
+        ("After switching off", stored::of_part(plan, part)),
         ("Dissipation at most", watts),
     ]
     .into_iter()

@@ -1,9 +1,8 @@
 //! What the capacitors hold after switching off, and for how long.
 
-use super::figures::volts;
 use crate::circuit::report::FallOf;
-use crate::order;
-use crate::plan::types::Plan;
+use crate::plan::charged::Charged;
+use crate::plan::types::{Plan, PlannedPart};
 use crate::ui::draw::Drawing;
 use crate::ui::draw::fall::{self, Fall, Falls, time, together};
 
@@ -12,7 +11,7 @@ const LIMIT: f64 = 50.0;
 /// The most names at a curve.
 const NAMES: usize = 3;
 
-/// One capacitor that starts above the limit.
+/// One capacitor that may hold a charge.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Held {
     /// Its key.
@@ -25,45 +24,45 @@ pub struct Held {
     pub stays: bool,
 }
 
-/// The capacitors that start above the limit, those that stay charged first.
+/// The capacitors of the plan's list, in its order.
 pub fn list(plan: &Plan) -> Vec<Held> {
-    let Some(curve) = &plan.circuit.discharge.curve else { return Vec::new() };
-    let mut all: Vec<Held> = curve
-        .keys
-        .iter()
-        .zip(&curve.volts)
-        .filter_map(|(key, held)| {
-            let fall = of(plan, key)?;
-            Some(Held {
-                key: key.clone(),
-                start: volts(held.first().copied().unwrap_or_default()),
-                falls: words(fall),
-                stays: matches!(fall, FallOf::Stays { .. }),
-            })
-        })
-        .collect();
-    order::sort(&mut all, |held| [usize::from(!held.stays), 0, 0]);
-    all
+    let of = |charged: &Charged| Held {
+        key: charged.key.clone(),
+        start: charged.volts_words(),
+        falls: charged.fall_words(),
+        stays: charged.stays(),
+    };
+    plan.charged.iter().map(of).collect()
 }
 
-/// A fall in words.
-pub fn words(fall: &FallOf) -> String {
-    match fall {
-        FallOf::Below => "never holds as much as 50 V".to_owned(),
-        FallOf::After { seconds, through: Some(part) } => {
-            format!("below 50 V after {}, through {part}", time(*seconds))
-        }
-        FallOf::After { seconds, through: None } => {
-            format!("below 50 V after {}, through several parts", time(*seconds))
-        }
-        FallOf::Stays { volts: v } => {
-            format!("stays charged at about {}: nothing discharges it", volts(v.abs()))
-        }
+/// What to say where the list is empty: nothing known is never nothing there.
+pub fn none_listed(plan: &Plan) -> &'static str {
+    let is_known = plan.circuit.trouble.is_none() && !plan.supply.has_unknown_supply;
+    if is_known {
+        "No capacitor of this sheet is computed to hold 50 V or more. Only capacitors with two \
+         places and a value are followed: measure each filter capacitor all the same."
+    } else {
+        "Not known. Treat every filter capacitor as charged until a meter on it reads below 10 V."
     }
 }
 
+/// What a part holds after switching off, in words.
+pub fn of_part(plan: &Plan, part: &PlannedPart) -> Option<String> {
+    let listed = plan.charged.iter().find(|c| c.key == part.key);
+    match (listed, &part.discharge) {
+        (Some(charged), _) => Some(format!("{}; {}", charged.volts_words(), charged.fall_words())),
+        (None, Some(FallOf::Below)) => Some("never holds as much as 50 V".to_owned()),
+        (None, Some(_)) => {
+            Some(format!("too little charge to be listed, or below 50 V at once; {MEASURE}"))
+        }
+        (None, None) => None,
+    }
+}
+
+const MEASURE: &str = "measure before a hand goes in";
+
 fn of<'a>(plan: &'a Plan, key: &str) -> Option<&'a FallOf> {
-    plan.parts.iter().find(|part| part.key == key)?.discharge.as_ref()
+    plan.charged.iter().find(|charged| charged.key == key)?.fall.as_ref()
 }
 
 /// The curves, for a page so wide.
@@ -88,7 +87,7 @@ pub fn drawing(plan: &Plan, width: f64) -> Option<Drawing> {
         Fall { label, stays, volts: group.iter().map(|at| curve.volts[*at].clone()).collect() }
     });
     let curves: Vec<Fall> = curves.collect();
-    let told = list(plan).into_iter().map(|h| format!("{} from {}, {}", h.key, h.start, h.falls));
+    let told = plan.charged.iter().map(Charged::words);
     let words = format!(
         "Voltage over time after switching off, with the 50 V line. {}.",
         told.collect::<Vec<_>>().join("; ")

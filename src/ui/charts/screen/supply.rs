@@ -122,7 +122,7 @@ fn Discharge() -> impl IntoView {
                 <p class="chart-note chart-note--warning" data-note="stays-charged">
                     <b>"Stay charged: "</b>
                     {keys.join(", ")}
-                    ". Nothing on the sheet discharges them once the tubes are cold. Discharge each through a resistor and measure before hands go in."
+                    ". Nothing on the sheet is known to discharge them once the tubes are cold. Discharge each through a resistor and measure before hands go in."
                 </p>
             }
         })
@@ -145,7 +145,7 @@ fn Discharge() -> impl IntoView {
         <section class="discharge" data-section="discharge">
             <h3 class="chart__title">"After switching off at the high line"</h3>
             <p class="sheet__empty" hidden=flag(move || !held.read().is_empty())>
-                "No capacitor that is known to hold 50 V or more. Only capacitors with two places and a value are followed."
+                {piece(move || stored::none_listed(&app.open.plan.read()))}
             </p>
             {piece(stays)}
             <Fitting drawing=Callback::new(move |width: f64| {

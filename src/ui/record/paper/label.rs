@@ -31,7 +31,7 @@ impl Paper<'_> {
                 "Chassis or B- is on the line. Isolation transformer.".to_owned(),
             ));
         }
-        if !self.plan.circuit.discharge.slow.is_empty() {
+        if !self.plan.charged.is_empty() {
             lines.push((
                 "DANGER",
                 "Stays charged with the plug out. Discharge, then measure.".into(),
