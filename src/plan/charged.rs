@@ -75,12 +75,9 @@ pub struct Charged {
     pub fall: Option<FallOf>,
 }
 
-/// Below this, joules, a charge that is gone before a hand can be there, or
-/// whose place is not known, is not listed. Source: common practice, no source.
-const LEAST_J: f64 = 0.01;
-/// Seconds below which a capacitor is discharged before a hand can be there.
+/// Below this, joules, a charge that the circuit does not tell is not listed.
 /// Source: common practice, no source.
-const SOON: f64 = 0.5;
+const LEAST_J: f64 = 0.01;
 
 impl Charged {
     /// Its energy, joules; `None` where its volts are not known.
@@ -145,28 +142,30 @@ fn find(part: &Part, planned: &PlannedPart, context: &Context) -> Option<Charged
     }
     let new = planned.replacement.as_ref().map_or(0.0, |r| r.picofarads);
     let farads = planned.old.picofarads.unwrap_or(0.0).max(new) * 1e-12;
-    solved(planned, farads, context).unwrap_or_else(|| by_rule(part, planned, farads, context))
+    let solved = solved(planned, farads, context);
+    if planned.stress.is_some() && solved.is_some() {
+        return solved.flatten();
+    }
+    // Where the circuit is not relied on for a rating, what it tells still
+    // counts, but never lowers the rule's figure.
+    let by_rule = by_rule(part, planned, farads, context);
+    let volts = |charged: &Option<Charged>| charged.as_ref().map(|c| c.volts.unwrap_or(f64::MAX));
+    let solved = solved.flatten();
+    if volts(&solved) > volts(&by_rule) { solved } else { by_rule }
 }
 
 /// By the circuit: `None` where it does not tell, `Some(None)` where it tells
 /// that the part holds nothing worth naming.
 fn solved(planned: &PlannedPart, farads: f64, context: &Context) -> Option<Option<Charged>> {
-    planned.stress.as_ref()?;
     let found = context.circuit.capacitors.iter().find(|c| c.key == planned.key)?;
     let (held, fall) = (found.held_v?, found.fall.clone()?);
     let basis = match found.held_in? {
         HeldIn::Cold => ChargeBasis::Cold,
         HeldIn::Running => ChargeBasis::Running,
     };
-    let stays_long = match fall {
-        FallOf::Below => false,
-        FallOf::After { seconds, .. } => seconds >= SOON,
-        FallOf::Stays { .. } => true,
-    };
+    let is_worth = fall != FallOf::Below;
     let key = planned.key.clone();
-    let charged = Charged { key, volts: Some(held), basis, farads, fall: Some(fall) };
-    let is_worth = held >= SHOCK_V && (stays_long || charged.joules()? >= LEAST_J);
-    Some(is_worth.then_some(charged))
+    Some(is_worth.then_some(Charged { key, volts: Some(held), basis, farads, fall: Some(fall) }))
 }
 
 /// Where the circuit does not tell: the supply's peak where it may reach, the

@@ -22,7 +22,9 @@
 //!
 //! Limits: tubes and rectifiers do not conduct here, so ripple is none of it;
 //! coils are their resistance alone. A winding that nothing ties to the
-//! reference is taken as balanced about it, a line as wholly above it.
+//! reference is taken as balanced about it. A line that no resistance ties to
+//! the reference is taken as wholly above it, for either wire may be the live
+//! one and the chassis may be grounded.
 
 mod phasor;
 

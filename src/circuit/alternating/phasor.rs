@@ -1,7 +1,9 @@
 //! Node equations of resistances and capacitors on one frequency.
 //!
 //! Each node has two unknowns, the real and the imaginary part of its volts, so
-//! that the real sparse LU serves.
+//! that the real sparse LU serves. Every equation is turned back by an eighth of
+//! a cycle, `(g + js)(1 - j) = (g + s) + j(s - g)`: then resistances and
+//! capacitors alike stand on the diagonal, and no pivot vanishes.
 
 use crate::circuit::solver::sparse::{Factors, Pattern};
 
@@ -31,7 +33,7 @@ impl Branch {
     }
 }
 
-/// The factored equations, and which nodes branches join.
+/// The factored equations, and which nodes resistances join.
 pub struct Network {
     factors: Factors,
     islands: Vec<usize>,
@@ -62,7 +64,7 @@ impl Network {
         Some(Self { factors, islands: islands(nodes, branches) })
     }
 
-    /// Whether branches join two nodes.
+    /// Whether resistances join two nodes.
     pub fn joins(&self, a: usize, b: usize) -> bool {
         self.islands[a] == self.islands[b]
     }
@@ -71,7 +73,9 @@ impl Network {
     pub fn volts(&mut self, amps: &[(usize, f64)]) -> Vec<f64> {
         let mut unknowns = vec![0.0; 2 * (self.islands.len() - 1)];
         for (node, amps) in amps.iter().filter(|(node, _)| *node > 0) {
+            // Turned back like the equations: amps · (1 - j).
             unknowns[2 * (node - 1)] += amps;
+            unknowns[2 * (node - 1) + 1] -= amps;
         }
         self.factors.solve(&mut unknowns);
         let sizes = unknowns.chunks_exact(2).map(|pair| pair[0].hypot(pair[1]));
@@ -88,9 +92,10 @@ fn pattern(unknowns: usize, branches: &[Branch]) -> Pattern {
     Pattern::new(2 * unknowns, &edges)
 }
 
-/// Adds a branch: `g` in phase on both diagonals, `±b` across.
+/// Adds a branch to the equations, turned back by an eighth of a cycle.
 fn stamp(pattern: &Pattern, values: &mut [f64], branch: &Branch) {
-    let Branch { a, b, conductance: g, susceptance: s } = *branch;
+    let Branch { a, b, conductance, susceptance } = *branch;
+    let (g, s) = (conductance + susceptance, susceptance - conductance);
     for (row, column, sign) in [(a, a, 1.0), (b, b, 1.0), (a, b, -1.0), (b, a, -1.0)] {
         if row == 0 || column == 0 || a == b {
             continue;
@@ -104,10 +109,10 @@ fn stamp(pattern: &Pattern, values: &mut [f64], branch: &Branch) {
     }
 }
 
-/// The island of every node.
+/// The nodes that resistances join, as the least of each island.
 fn islands(nodes: usize, branches: &[Branch]) -> Vec<usize> {
     let mut root: Vec<usize> = (0..nodes).collect();
-    for Branch { a, b, .. } in branches {
+    for Branch { a, b, .. } in branches.iter().filter(|branch| branch.conductance > 0.0) {
         let (a, b) = (find(&mut root, *a), find(&mut root, *b));
         root[a.max(b)] = a.min(b);
     }

@@ -177,9 +177,11 @@ fn tell(
             // nobody knows.
             if let Some(own) = own.filter(|own| own.stress_v.is_some()) {
                 own.fall = Some(tells);
-                own.held_v = Some(fall.start_volts.abs());
+                // Others may lift it before they are empty.
+                let course = found.volts.iter().map(|row| row[at].abs());
+                own.held_v = Some(course.fold(fall.start_volts.abs(), f64::max));
                 own.held_in = Some(held_in(at, &fall));
-                if fall.start_volts.abs() >= LIMIT_VOLTS {
+                if own.fall != Some(FallOf::Below) {
                     curve.keys.push(part.key.clone());
                     curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
                 }

@@ -77,7 +77,7 @@ pub struct CapacitorReport {
     pub stress_state: Cow<'static, str>,
     /// Volts across it running, first lead against second.
     pub running_v: Option<f64>,
-    /// The most it holds when the set is switched off, volts.
+    /// The most it holds from switching off on, volts.
     pub held_v: Option<f64>,
     /// In which state it holds that.
     pub held_in: Option<HeldIn>,
