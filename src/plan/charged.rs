@@ -143,29 +143,27 @@ fn find(part: &Part, planned: &PlannedPart, context: &Context) -> Option<Charged
     let new = planned.replacement.as_ref().map_or(0.0, |r| r.picofarads);
     let farads = planned.old.picofarads.unwrap_or(0.0).max(new) * 1e-12;
     let solved = solved(planned, farads, context);
+    let is_worth = |charged: &Charged| charged.fall != Some(FallOf::Below);
     if planned.stress.is_some() && solved.is_some() {
-        return solved.flatten();
+        return solved.filter(is_worth);
     }
     // Where the circuit is not relied on for a rating, what it tells still
     // counts, but never lowers the rule's figure.
     let by_rule = by_rule(part, planned, farads, context);
+    let solved = solved.filter(is_worth);
     let volts = |charged: &Option<Charged>| charged.as_ref().map(|c| c.volts.unwrap_or(f64::MAX));
-    let solved = solved.flatten();
     if volts(&solved) > volts(&by_rule) { solved } else { by_rule }
 }
 
-/// By the circuit: `None` where it does not tell, `Some(None)` where it tells
-/// that the part holds nothing worth naming.
-fn solved(planned: &PlannedPart, farads: f64, context: &Context) -> Option<Option<Charged>> {
+/// By the circuit; `None` where it does not tell.
+fn solved(planned: &PlannedPart, farads: f64, context: &Context) -> Option<Charged> {
     let found = context.circuit.capacitors.iter().find(|c| c.key == planned.key)?;
-    let (held, fall) = (found.held_v?, found.fall.clone()?);
     let basis = match found.held_in? {
         HeldIn::Cold => ChargeBasis::Cold,
         HeldIn::Running => ChargeBasis::Running,
     };
-    let is_worth = fall != FallOf::Below;
-    let key = planned.key.clone();
-    Some(is_worth.then_some(Charged { key, volts: Some(held), basis, farads, fall: Some(fall) }))
+    let (volts, fall) = (Some(found.held_v?), Some(found.fall.clone()?));
+    Some(Charged { key: planned.key.clone(), volts, basis, farads, fall })
 }
 
 /// Where the circuit does not tell: the supply's peak where it may reach, the

@@ -8,7 +8,7 @@ use firstglow::plan::hands::Probe;
 use firstglow::plan::plan;
 use firstglow::plan::types::{Plan, PowerStep, Reading};
 use firstglow::sheet::Sheet;
-use firstglow::ui::charts::figures::Standing;
+use firstglow::ui::charts::figures::PointFigure;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -69,7 +69,7 @@ fn assert_alternating(plan: &Plan, name: &str, rms: f64) {
     let AtMeter::Alternating { rms_v } = node.meter else { panic!("{name}: {:?}", node.meter) };
     assert!((rms_v - rms).abs() < 0.02 * rms + 0.1, "{name}: {rms_v} for {rms}");
     assert!(node.running_v.is_none() && node.band_v.is_none() && node.meter_v.is_none(), "{name}");
-    let said = Standing::of(node, plan).words();
+    let said = PointFigure::of(node, plan).words();
     assert!(said.contains("V AC"), "{said}");
 }
 
@@ -78,7 +78,7 @@ fn plates_of_a_rectifier_are_alternating_where_the_return_is_not_the_chassis() {
     let plan = planned(FIELD_IN_RETURN);
     for plate in ["V9.4", "V9.6"] {
         assert_alternating(&plan, plate, 360.0);
-        assert!(Standing::of(node(&plan, plate), &plan).words().contains("do not probe"));
+        assert!(PointFigure::of(node(&plan, plate), &plan).words().contains("do not probe"));
     }
     assert!(asked(&plan).iter().all(|r| !r.what.contains("5U4G, plate")), "{:?}", asked(&plan));
     // The filament bears B+, and the tap of the winding the back bias.
@@ -108,7 +108,7 @@ fn a_heater_string_is_alternating_and_its_reference_is_live() {
     }
     let reference = node(&plan, "B-");
     assert_eq!(reference.meter, AtMeter::Reference);
-    assert_eq!(Standing::of(reference, &plan).words(), "reference, LIVE");
+    assert_eq!(PointFigure::of(reference, &plan).words(), "reference, LIVE");
     // The switch is closed: the other side of it is the reference as well.
     assert_eq!(node(&plan, "neutral").meter, AtMeter::Reference);
     assert_alternating(&plan, "line", 117.0);
@@ -120,7 +120,7 @@ fn a_winding_without_volts_is_not_probed() {
     let plan = planned(&FIELD_IN_RETURN.replace("720 V ", ""));
     let plate = node(&plan, "V9.4");
     assert_eq!((plate.meter, plate.alternating), (AtMeter::Unknown, Alternating::Unknown));
-    assert_eq!(Standing::of(plate, &plan).words(), "not known: treat as live");
+    assert_eq!(PointFigure::of(plate, &plan).words(), "not known: treat as live");
 }
 
 /// Source: Debian's ngspice, an AC analysis of the same resistances and
@@ -206,7 +206,7 @@ proptest! {
             } else if told.is_some() {
                 prop_assert_eq!(node.meter, AtMeter::Reference, "{:?}", node);
             }
-            let said = Standing::of(node, &plan).words();
+            let said = PointFigure::of(node, &plan).words();
             let is_reference = node.meter == AtMeter::Reference;
             prop_assert_eq!(said.starts_with("reference"), is_reference, "{}", said);
         }

@@ -184,7 +184,7 @@ fn source(wiring: &Wiring, part: &Part, winding: &Winding, mains: f64) -> Option
         WindingKind::Primary => Some(told.unwrap_or(mains)),
         WindingKind::Heater => Some(told.unwrap_or(HEATER_V)),
         WindingKind::RectifierHeater => Some(told.unwrap_or(RECTIFIER_HEATER_V)),
-        _ => told,
+        WindingKind::Secondary => told,
     };
     Some(Source { ends, tap, volts, is_line: winding.kind == WindingKind::Primary })
 }

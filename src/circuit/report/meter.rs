@@ -30,12 +30,11 @@ pub fn tell(report: &mut Report, sheet: &Sheet, set: &Set) {
 
 fn at(node: &NodeReport) -> AtMeter {
     match (node.alternating, node.running_v) {
-        (Alternating::Unknown, _) => AtMeter::Unknown,
+        (Alternating::Unknown, _) | (Alternating::None, None) => AtMeter::Unknown,
         (Alternating::Rms { volts: rms_v }, None) => AtMeter::Alternating { rms_v },
         (Alternating::Rms { volts: rms_v }, Some(dc)) if node.alternating.forbids_dc(dc) => {
             AtMeter::Alternating { rms_v }
         }
         (_, Some(_)) => AtMeter::Direct,
-        (Alternating::None, None) => AtMeter::Unknown,
     }
 }

@@ -11,7 +11,7 @@ pub fn volts(value: f64) -> String {
 
 /// What a meter finds at a node, and how it may be put there.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Standing {
+pub enum PointFigure {
     /// Direct volts and the range of a good set.
     Direct {
         /// The volts.
@@ -25,7 +25,7 @@ pub enum Standing {
     Said(String),
 }
 
-impl Standing {
+impl PointFigure {
     /// Of a node of a plan.
     pub fn of(node: &NodeReport, plan: &Plan) -> Self {
         let probe = Probe::at(node, high_part(plan));

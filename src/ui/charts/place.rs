@@ -1,7 +1,7 @@
 //! The place of one part: what meets its nodes, what it must stand there, and
 //! the pins it goes to.
 
-use super::figures::{NOT_KNOWN, Standing, ohms, volts};
+use super::figures::{NOT_KNOWN, PointFigure, ohms, volts};
 use super::stored;
 use super::supply::value;
 use super::tubes::{TubeChart, chart};
@@ -145,7 +145,7 @@ impl View<'_> {
             [usize::from(!matches!(lead.end, End::Pin(_) | End::Cap)), lead.part, 0]
         });
         let met = others.iter().take(most).map(|lead| self.met(lead, node)).collect();
-        let standing = self.plan.circuit.nodes.get(node).map(|n| Standing::of(n, self.plan));
+        let standing = self.plan.circuit.nodes.get(node).map(|n| PointFigure::of(n, self.plan));
         Block {
             terminal: named.then(|| self.terminal(end)),
             name: found.name.clone(),

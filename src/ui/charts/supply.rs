@@ -1,6 +1,6 @@
 //! The supply as cells of a drawing, as rows of a table, and in words.
 
-use super::figures::{Standing, milliamperes, ohms, volts};
+use super::figures::{PointFigure, milliamperes, ohms, volts};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
 use crate::circuit::report::{AtMeter, ChokeReport, DutyReport, Line, NodeReport, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
@@ -171,8 +171,8 @@ impl View<'_> {
         let found = &self.plan.circuit.nodes[node];
         Cell::Point {
             name: found.name.clone(),
-            figure: Standing::of(found, self.plan).short(),
-            remark: self.cold(found).map(|v| format!("cold {}", volts(v))).unwrap_or_default(),
+            figure: PointFigure::of(found, self.plan).short(),
+            remark: cold(found).map(|v| format!("cold {}", volts(v))).unwrap_or_default(),
             shunts,
         }
     }
@@ -226,11 +226,6 @@ impl View<'_> {
         header.frequency.map_or(volts.clone(), |f| format!("{volts} {f}"))
     }
 
-    /// Volts of a point with the tubes cold; the reference has none to tell.
-    fn cold(&self, node: &NodeReport) -> Option<f64> {
-        node.cold_v.filter(|_| node.meter == AtMeter::Direct)
-    }
-
     fn points(&self, ladder: &Ladder) -> Vec<PointRow> {
         let rows = ladder.rungs.iter().map(|rung| {
             let node = &self.plan.circuit.nodes[rung.node];
@@ -239,8 +234,8 @@ impl View<'_> {
                     (&self.sheet.parts[part].key, self.name(ladder.rungs[from].node));
                 format!(", through {part} from {from}")
             });
-            let running = Standing::of(node, self.plan).words();
-            let cold = self.cold(node).map_or_else(
+            let running = PointFigure::of(node, self.plan).words();
+            let cold = cold(node).map_or_else(
                 || "not known".to_owned(),
                 |v| format!("{} at {} line", volts(v), volts(self.high)),
             );
@@ -252,6 +247,11 @@ impl View<'_> {
         });
         rows.collect()
     }
+}
+
+/// Volts of a point with the tubes cold; the reference has none to tell.
+fn cold(node: &NodeReport) -> Option<f64> {
+    node.cold_v.filter(|_| node.meter == AtMeter::Direct)
 }
 
 /// A part's value in one word.

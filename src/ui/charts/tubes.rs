@@ -1,6 +1,6 @@
 //! The chart of a tube: what to read at each pin, and what is not known.
 
-use super::figures::{Standing, milliamperes, ohms, ohms_band, volts};
+use super::figures::{PointFigure, milliamperes, ohms, ohms_band, volts};
 use crate::circuit::report::{NodeReport, PinReport, TubeReport};
 use crate::plan::types::Plan;
 use crate::sheet::Sheet;
@@ -143,26 +143,26 @@ impl View<'_> {
 
     fn volts(&self, pin: &PinReport, node: Option<&NodeReport>) -> Expect {
         let Some(node) = node else { return Expect::Said(self.not_given(pin)) };
-        let standing = Standing::of(node, self.plan);
+        let standing = PointFigure::of(node, self.plan);
         if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
             return Expect::Said(self.heater(&standing));
         }
         match standing {
-            Standing::Direct { figure, band, care: None } => Expect::Figure(figure, band),
-            Standing::Direct { figure, band, care: Some(care) } => {
+            PointFigure::Direct { figure, band, care: None } => Expect::Figure(figure, band),
+            PointFigure::Direct { figure, band, care: Some(care) } => {
                 Expect::Figure(figure, Some(format!("{}; {care}", band.unwrap_or_default())))
             }
-            Standing::Said(words) => Expect::Said(words),
+            PointFigure::Said(words) => Expect::Said(words),
         }
     }
 
     /// The volts across a heater, and what its pin has against the reference
     /// where that is not the same.
-    fn heater(&self, standing: &Standing) -> String {
+    fn heater(&self, standing: &PointFigure) -> String {
         let across = format!("{} V AC across the heater", self.kind.heater_volts);
         match standing {
-            Standing::Said(words) => format!("{across}; {words}"),
-            Standing::Direct { .. } => across,
+            PointFigure::Said(words) => format!("{across}; {words}"),
+            PointFigure::Direct { .. } => across,
         }
     }
 

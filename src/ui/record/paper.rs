@@ -6,7 +6,7 @@ use crate::circuit::wiring::Wiring;
 use crate::plan::types::{Decision, Plan, PlannedPart, PowerStep};
 use crate::sheet::Sheet;
 use crate::ui::buy::model::sections;
-use crate::ui::charts::figures::{Standing, ohms, ohms_band};
+use crate::ui::charts::figures::{PointFigure, ohms, ohms_band};
 use crate::ui::charts::tubes::{Expect, chart};
 use crate::ui::leads::model::two_leads;
 use crate::ui::words;
@@ -254,7 +254,7 @@ impl Paper<'_> {
                         text("supply"),
                         text(read(node.ohms.map(ohms), node.band_ohms.map(ohms_band))),
                         Cell::Fill(String::new()),
-                        text(Standing::of(node, self.plan).words()),
+                        text(PointFigure::of(node, self.plan).words()),
                         Cell::Fill(self.typed("voltages", &node.name)),
                     ],
                 )
