@@ -21,8 +21,11 @@ pub enum PointFigure {
         /// How to measure, where hands may not hold the probes.
         care: Option<&'static str>,
     },
-    /// Alternating volts, or what there is instead of a figure.
-    Said(String),
+    /// Alternating volts, a live reference, or volts that are not known: what a
+    /// hand must not meet.
+    Live(String),
+    /// The reference of a set that is not on the line.
+    Reference,
 }
 
 impl PointFigure {
@@ -31,18 +34,22 @@ impl PointFigure {
         let probe = Probe::at(node, high_part(plan));
         let care = probe.words();
         match (node.meter, node.running_v) {
-            (AtMeter::Reference, _) => Self::Said(reference(plan).to_owned()),
+            (AtMeter::Reference, _) => match plan.supply.line_connected {
+                Some(false) => Self::Reference,
+                Some(true) => Self::Live("reference, LIVE".to_owned()),
+                None => Self::Live("reference, treat as LIVE".to_owned()),
+            },
             (AtMeter::Alternating { rms_v }, _) => {
                 let care = match probe {
                     Probe::ByHand => "no direct reading",
                     _ => "do not probe",
                 };
-                Self::Said(format!("{} AC, {care}", volts(rms_v)))
+                Self::Live(format!("{} AC, {care}", volts(rms_v)))
             }
             (AtMeter::Direct, Some(value)) => {
                 Self::Direct { figure: volts(value), band: node.band_v.map(volts_band), care }
             }
-            _ => Self::Said(NOT_KNOWN.to_owned()),
+            _ => Self::Live(NOT_KNOWN.to_owned()),
         }
     }
 
@@ -50,7 +57,8 @@ impl PointFigure {
     pub fn short(&self) -> String {
         match self {
             Self::Direct { figure, .. } => figure.clone(),
-            Self::Said(words) => words.clone(),
+            Self::Live(words) => words.clone(),
+            Self::Reference => REFERENCE.to_owned(),
         }
     }
 
@@ -62,7 +70,8 @@ impl PointFigure {
                 let care = care.map(|c| format!("; {c}")).unwrap_or_default();
                 format!("{figure}{band}{care}")
             }
-            Self::Said(words) => words.clone(),
+            Self::Live(words) => words.clone(),
+            Self::Reference => REFERENCE.to_owned(),
         }
     }
 }
@@ -70,14 +79,8 @@ impl PointFigure {
 /// What is said of a node whose volts are not known.
 pub const NOT_KNOWN: &str = "not known: treat as live";
 
-/// The reference in words.
-pub const fn reference(plan: &Plan) -> &'static str {
-    match plan.supply.line_connected {
-        Some(false) => "reference",
-        Some(true) => "reference, LIVE",
-        None => "reference, treat as LIVE",
-    }
-}
+/// What is said of the reference of a set that is not on the line.
+const REFERENCE: &str = "reference";
 
 /// The high line by the nominal one.
 fn high_part(plan: &Plan) -> f64 {

@@ -1,10 +1,11 @@
 //! What the capacitors hold after switching off, and for how long.
 
-use crate::circuit::report::FallOf;
+use crate::circuit::report::{Curve, FallOf};
 use crate::plan::charged::Charged;
 use crate::plan::types::{Plan, PlannedPart};
 use crate::ui::draw::Drawing;
 use crate::ui::draw::fall::{self, Fall, Falls, time, together};
+use std::borrow::Cow;
 
 /// Volts below which a capacitor counts as discharged on the way.
 const LIMIT: f64 = 50.0;
@@ -59,6 +60,23 @@ pub fn of_part(plan: &Plan, part: &PlannedPart) -> Option<String> {
     }
 }
 
+/// Where nothing falls the course ends in milliseconds: it is drawn over an
+/// hour, or a flat line would look like a moment.
+fn over_an_hour<'a>(curve: &'a Curve, plan: &Plan) -> Cow<'a, Curve> {
+    let stays = |key: &String| matches!(of(plan, key), Some(FallOf::Stays { .. }));
+    if !curve.keys.iter().all(stays) {
+        return Cow::Borrowed(curve);
+    }
+    let last = curve.seconds.last().copied().unwrap_or_default().max(HOUR);
+    let mut longer = curve.clone();
+    longer.seconds.push(last);
+    for volts in &mut longer.volts {
+        volts.extend(volts.last().copied());
+    }
+    Cow::Owned(longer)
+}
+
+const HOUR: f64 = 3600.0;
 const MEASURE: &str = "measure before a hand goes in";
 
 fn of<'a>(plan: &'a Plan, key: &str) -> Option<&'a FallOf> {
@@ -67,7 +85,7 @@ fn of<'a>(plan: &'a Plan, key: &str) -> Option<&'a FallOf> {
 
 /// The curves, for a page so wide.
 pub fn drawing(plan: &Plan, width: f64) -> Option<Drawing> {
-    let curve = plan.circuit.discharge.curve.as_ref()?;
+    let curve = over_an_hour(plan.circuit.discharge.curve.as_ref()?, plan);
     let curves = together(&curve.seconds, &curve.volts).into_iter().map(|group| {
         let falls = group.iter().filter_map(|at| of(plan, &curve.keys[*at]));
         let (mut last, mut stays) = (0.0_f64, false);

@@ -17,6 +17,9 @@ pub enum Expect {
     Figure(String, Option<String>),
     /// Why there is none, or what there is instead.
     Said(String),
+    /// What a hand must not meet: alternating volts, a live reference, volts
+    /// that are not known.
+    Live(String),
 }
 
 impl Expect {
@@ -25,7 +28,7 @@ impl Expect {
         match self {
             Self::Figure(figure, Some(band)) => format!("{figure} ({band})"),
             Self::Figure(figure, None) => figure.clone(),
-            Self::Said(words) => words.clone(),
+            Self::Said(words) | Self::Live(words) => words.clone(),
         }
     }
 }
@@ -106,7 +109,7 @@ pub fn chart(
             electrode: row.electrode.clone(),
             figure: match &row.volts {
                 Expect::Figure(figure, _) => Some(figure.clone()),
-                Expect::Said(_) => None,
+                Expect::Said(_) | Expect::Live(_) => None,
             },
             part: marks.get(&row.pin).cloned(),
         })
@@ -143,26 +146,28 @@ impl View<'_> {
 
     fn volts(&self, pin: &PinReport, node: Option<&NodeReport>) -> Expect {
         let Some(node) = node else { return Expect::Said(self.not_given(pin)) };
-        let standing = PointFigure::of(node, self.plan);
+        let figure = PointFigure::of(node, self.plan);
         if pin.electrode == "heater" && self.kind.heater_volts > 0.0 {
-            return Expect::Said(self.heater(&standing));
+            return self.heater(&figure);
         }
-        match standing {
+        match figure {
             PointFigure::Direct { figure, band, care: None } => Expect::Figure(figure, band),
             PointFigure::Direct { figure, band, care: Some(care) } => {
                 Expect::Figure(figure, Some(format!("{}; {care}", band.unwrap_or_default())))
             }
-            PointFigure::Said(words) => Expect::Said(words),
+            PointFigure::Live(words) => Expect::Live(words),
+            PointFigure::Reference => Expect::Said(figure.words()),
         }
     }
 
     /// The volts across a heater, and what its pin has against the reference
     /// where that is not the same.
-    fn heater(&self, standing: &PointFigure) -> String {
+    fn heater(&self, figure: &PointFigure) -> Expect {
         let across = format!("{} V AC across the heater", self.kind.heater_volts);
-        match standing {
-            PointFigure::Said(words) => format!("{across}; {words}"),
-            PointFigure::Direct { .. } => across,
+        match figure {
+            PointFigure::Live(words) => Expect::Live(format!("{across}; {words}")),
+            PointFigure::Reference => Expect::Said(format!("{across}; {}", figure.words())),
+            PointFigure::Direct { .. } => Expect::Said(across),
         }
     }
 

@@ -120,6 +120,9 @@ fn reading(expect: &Expect) -> AnyView {
             let band = band.clone().map(|b| view! { <span class="reading__band">{b}</span> });
             view! { <b class="reading">{figure.clone()}</b>{band} }.into_any()
         }
+        Expect::Live(words) => {
+            view! { <strong class="reading__live">{words.clone()}</strong> }.into_any()
+        }
         Expect::Said(words) => {
             view! { <span class="reading__said">{words.clone()}</span> }.into_any()
         }
