@@ -37,12 +37,13 @@
 //! designator = letters digits [ letter ] ; C7, C1A, R12, V3, T1
 //! item       = value | rating | power | tolerance | class | dielectric | role
 //!            | word | area | leads | pins | winding | quoted remark
-//! leads      = place { "," place } "to" place
-//! place      = designator "." ( pin | electrode ) | name
+//! leads      = place { "," place } "to" place | "between" place "and" place
+//! place      = designator "." ( pin | electrode ) | name ; or as people write
+//!                                  ; it: V2-6, V2 pin 6, plate of V2 ([`place`])
 //! pins       = ( pin | electrode ) "=" place
 //! area       = "in" ( word | quoted )
-//! winding    = ( "primary" | "secondary" | ... ) terminal "to" terminal
-//!              [ "tap" terminal ] { item }
+//! winding    = ( "primary" | "secondary" | ... ) end "to" end
+//!              { "tap" end | item } ; an end is a number or a place
 //! reading    = "M as thousand" | "M as million"
 //! ```
 //! Items stand in any order. Columns count characters from 1.
@@ -54,12 +55,16 @@ pub mod capacitor;
 pub mod code;
 pub mod directive;
 pub mod item;
+mod joined;
 pub mod kinds;
 pub mod leads;
 pub mod line;
 pub mod name;
 pub mod note;
 pub mod number;
+mod open_ratings;
+pub mod pin;
+pub mod place;
 pub mod problem;
 mod reader;
 mod settle;
@@ -67,4 +72,5 @@ pub mod tolerance;
 pub mod tube_type;
 pub mod unit;
 pub mod vocabulary;
+pub mod winding;
 pub mod word;

@@ -36,7 +36,8 @@ pub struct PinTie {
 pub struct Winding {
     /// What it is for.
     pub kind: WindingKind,
-    /// Its first end, a terminal of the transformer.
+    /// Its first end: a number is a terminal of the transformer, anything else
+    /// a place as it prints.
     pub start: String,
     /// Its other end.
     pub end: String,
@@ -85,6 +86,9 @@ pub struct Part {
     pub class: Option<SafetyClass>,
     /// Role stated.
     pub role: Option<Role>,
+    /// Whether its line says that it is on the power line, and neither across
+    /// it nor from it to chassis.
+    pub line_side_unsaid: bool,
     /// Words on how it is made.
     pub makes: Vec<Make>,
     /// Tube type, as written, upper case.
@@ -125,6 +129,7 @@ impl Part {
             dielectric: None,
             class: None,
             role: None,
+            line_side_unsaid: false,
             makes: Vec::new(),
             tube: None,
             tube_span: None,

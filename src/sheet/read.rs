@@ -251,7 +251,8 @@ fn put(part: &mut Part, item: &Item, index: usize) {
         Item::Dielectric(d) => part.dielectric = Some(*d),
         Item::Role(r) => part.role = Some(*r),
         Item::Make(m) => part.makes.push(*m),
-        Item::Kind(_) | Item::Frequency(_) | Item::BareCapacitance(..) => {}
+        Item::LineSide(_) => part.line_side_unsaid = true,
+        Item::Kind(_) | Item::Frequency(_) | Item::BareCapacitance(..) | Item::Unread(_) => {}
         Item::Area(name) => part.area = Some(name.clone()),
         Item::Leads(from, to) => part.leads = leads(from, to, index),
         Item::Pin(pin, place) => {

@@ -192,7 +192,7 @@ const fn column_of(item: &Item) -> Column {
         }
         Item::Volts(..) => Column::Rating,
         Item::Dielectric(_) => Column::Dielectric,
-        Item::Role(_) => Column::Role,
+        Item::Role(_) | Item::LineSide(_) => Column::Role,
         Item::Area(_) => Column::Area,
         Item::Leads(..) => Column::From,
         Item::Pin(..) | Item::Winding(_) | Item::Remark(_) => Column::Other,
