@@ -140,6 +140,11 @@ pub(super) fn shape(joined: &Joined, after: Option<Measure>, rated_next: bool) -
     if matches!(after, Some(Measure::Volts(_))) {
         return Shape::Rated;
     }
+    if let ([above], Some('/')) = (before, sign)
+        && is_fraction(above.number.value, last.value)
+    {
+        return Shape::Fraction;
+    }
     let farads = after == Some(Measure::Capacitance);
     let greatest = before.iter().map(|m| m.number.value).max().unwrap_or(Decimal::ZERO);
     let strokes = joined.members.iter().filter(|m| m.sign == Some('/')).count();
@@ -156,11 +161,6 @@ pub(super) fn shape(joined: &Joined, after: Option<Measure>, rated_next: bool) -
     if is_rating {
         return Shape::Rated;
     }
-    if let ([above], Some('/')) = (before, sign)
-        && is_fraction(above.number.value, last.value)
-    {
-        return Shape::Fraction;
-    }
     let mixed = strokes > 0 && strokes + 1 < joined.members.len();
     let doubtful = strokes > 1 && is_sold_rating(last) && last.value < greatest;
     if (mixed || doubtful) && !farads && !rated_next { Shape::Unsure } else { Shape::Sections }
@@ -169,7 +169,7 @@ pub(super) fn shape(joined: &Joined, after: Option<Measure>, rated_next: bool) -
 /// Whether two numbers are a fraction as values were written: 1/2, 3/4.
 fn is_fraction(above: Decimal, below: Decimal) -> bool {
     let of = |all: &[i64], value: Decimal| all.iter().any(|n| value == Decimal::from(*n));
-    of(&[1, 3], above) && above < below && of(&[2, 3, 4, 5, 8, 10, 16, 20, 100], below)
+    of(&[1, 3], above) && above < below && of(&[2, 3, 4, 5, 8, 10, 16], below)
 }
 
 /// Whether the next amount behind `words[..from]` is a rating: `8/16 450 V`.

@@ -6,6 +6,7 @@ use super::kinds::kind_of;
 use super::name::Designator;
 use super::reader::Reader;
 use super::settle::settle;
+use super::ties;
 use super::unit;
 use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
@@ -32,7 +33,7 @@ pub struct PartLine {
 pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
-    let words = split_joined(&words[used..], kind);
+    let words = split_joined(&ties::joined(&words[used..]), kind);
     let kind = kind_in_words(&words).unwrap_or(kind);
     let (items, found) = Reader::new(words, kind, bare_m).run();
     let mut line = PartLine { designators, kind, items, found };

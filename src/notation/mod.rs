@@ -68,6 +68,7 @@ pub mod place;
 pub mod problem;
 mod reader;
 mod settle;
+mod ties;
 pub mod tolerance;
 pub mod tube_type;
 pub mod unit;

@@ -106,6 +106,9 @@ impl Designator {
 /// The name of a place that is not said yet.
 pub const UNSAID: &str = "?";
 
+/// The name that is the chassis in one set and B- in another.
+pub const NAME_COMMON: &str = "common";
+
 /// The shared points that have one spelling, whatever is written.
 const NAMED: [(&[&str], &str); 9] = [
     (

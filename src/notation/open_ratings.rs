@@ -27,7 +27,7 @@ pub(super) fn settle(line: &mut PartLine) {
         return;
     }
     leave_out(line, &dropped);
-    line.found.push(Found::error(open.span, Problem::RatingsOpen(open.text)));
+    line.found.push(Found::warning(open.span, Problem::RatingsOpen(open.text)));
 }
 
 /// What leaves ratings open.
@@ -89,7 +89,7 @@ fn two_ratings(line: &mut PartLine) {
     };
     let Some(second) = others.iter().find(|at| !same(at)) else { return };
     let placed = &line.items[*second];
-    line.found.push(Found::error(placed.span, Problem::TwoRatings(shown(&placed.item))));
+    line.found.push(Found::warning(placed.span, Problem::TwoRatings(shown(&placed.item))));
     leave_out(line, &ratings);
 }
 

@@ -187,7 +187,7 @@ pub(super) fn has_numbers(kind: PartKind, letters: &str) -> bool {
 }
 
 /// Whether a word names an electrode as a table or a person spells it.
-pub(super) fn is_electrode(text: &str) -> bool {
+pub fn is_electrode(text: &str) -> bool {
     let lower = text.lower();
     matches!(lower.as_str(), "cap" | "tc" | "top")
         || !matches!(lower.as_str(), "nc" | "ic" | "jmp") && parse_pin(spelled(&lower)).is_some()

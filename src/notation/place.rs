@@ -94,6 +94,10 @@ fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -> bool {
         return false;
     }
     let Ok(place) = &found.place else { return true };
+    // The first place of a second pair.
+    if behind && words.get(at + 1).is_some_and(is_to) {
+        return true;
+    }
     if is_to(word) || is_value(words, at) || !starts_as_name(&word.text) {
         return true;
     }
@@ -245,7 +249,7 @@ fn whole_part(word: &Word) -> Option<Designator> {
 }
 
 /// The words that say of which sort a number is.
-fn is_pin_word(word: &Word) -> bool {
+pub(super) fn is_pin_word(word: &Word) -> bool {
     ["pin", "pin#", "term", "term.", "terminal", "lug", "contact", "tap", "no", "no."]
         .iter()
         .any(|w| word.is(w))

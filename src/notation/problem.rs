@@ -98,6 +98,9 @@ pub enum Problem {
         "'{0}' can be the chassis or B- in this set, so this connection is left out; say which"
     )]
     Common(String),
+    /// `common` where it can be the chassis alone.
+    #[error("'{0}' is read as the chassis")]
+    CommonRead(String),
     /// Places on a transformer without the name of their winding.
     #[error("'{0}': of which winding? Expected primary, secondary, heater or rectifier before it")]
     NoWinding(String),

@@ -174,7 +174,15 @@ impl Reader {
         let span = word.span;
         match leads::pin(&word.text) {
             Ok((pin, place)) => self.push(span, Item::Pin(pin, place)),
-            Err(problem) => self.found.push(Found::error(span, problem)),
+            Err(problem) => {
+                // What is asked of a place is asked at the place.
+                let pin = word.text.chars().take_while(|c| *c != '=').count();
+                let span = match problem {
+                    Problem::PinTie(_) => span,
+                    _ => span.part(pin + 1, span.length.saturating_sub(pin + 1)),
+                };
+                self.found.push(Found::error(span, problem));
+            }
         }
         self.at += 1;
         true

@@ -8,6 +8,7 @@ use crate::trade::role::Role;
 use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
+use crate::notation::winding::is_terminal_number;
 pub use crate::notation::name::{Designator, Place};
 pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
@@ -47,6 +48,12 @@ pub struct Winding {
     pub volts: Option<Voltage>,
     /// Its whole direct-current resistance.
     pub resistance: Option<Resistance>,
+}
+
+/// The place that the end of a winding is tied to; `None` for a number, which is
+/// a terminal of the transformer alone.
+pub fn winding_place(end: &str) -> Option<Place> {
+    if is_terminal_number(end) { None } else { Place::read(end) }
 }
 
 /// One part, or one section of a can. Unsaid things are `None` or empty.
