@@ -102,12 +102,13 @@ fn value_or_rating(span: Span, text: &str, hints: Hints) -> Found {
 /// 400 on paper, 450 on anything but mica and ceramic. Source: common practice,
 /// no source.
 fn may_be_rating(first: &Number, count: usize, bare: Bare, hints: Hints) -> bool {
-    if count > 1 || bare.with_rating || bare.tolerance.is_some() || hints.rated {
+    if count > 1 || bare.with_rating || bare.tolerance.is_some() {
         return false;
     }
     let among = |all: &[i64]| all.iter().any(|n| first.value == Decimal::from(*n));
     match hints.likely {
         Likely::Small | Likely::Variable => false,
+        Likely::Electrolytic | Likely::Paper if hints.rated => false,
         Likely::Electrolytic | Likely::Paper => {
             super::capacitor::is_old_rating(first) && first.value >= Decimal::from(150)
         }

@@ -32,9 +32,8 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     };
     let (mark, span, used) = mark_after(words, joined.length);
     let mut taken = Taken { words: used, ..Taken::default() };
-    if let Some(found) = product(word, &joined, mark) {
-        taken.found.push(found);
-        return taken;
+    if let Some(product) = product(words, &joined, mark) {
+        return product;
     }
     if let [Member { number, .. }] = joined.members.as_slice() {
         single(&mut taken, words, number, mark, span, around);
@@ -44,19 +43,21 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     taken
 }
 
-/// `20x20`: a fault, for sections alike could be meant, or so many of them.
-fn product(word: &Word, joined: &Joined, mark: &str) -> Option<Found> {
+/// `20x20`, `8x8 mfd`: a fault, for sections alike could be meant, or so many of
+/// them.
+fn product(words: &[Word], joined: &Joined, mark: &str) -> Option<Taken> {
     let [Member { number, .. }] = joined.members.as_slice() else { return None };
-    let other = mark.strip_prefix(['x', 'X', '×'])?;
-    let second = number::read(other).ok()?;
+    let second = number::read(mark.strip_prefix(['x', 'X', '×'])?).ok()?;
+    let length = number.length + 1 + second.length;
+    let (unit, span, used) = mark_after(words, length);
     let sections = format!("{}-{}", number.written, second.written);
-    let problem = Problem::Times(word.text.clone(), sections.clone());
-    let unit: String = other.chars().skip(second.length).collect();
-    let mut found = Found::error(word.span, problem);
+    let space = if unit.is_empty() { "" } else { " " };
+    let problem = Problem::Times(text_of(&words[..used]), sections.clone());
+    let mut found = Found::error(span, problem);
     if number.value == second.value {
-        found = found.or("it is two sections", format!("{sections}{unit}"));
+        found = found.or("it is two sections", format!("{sections}{space}{unit}"));
     }
-    Some(found)
+    Some(Taken { words: used, items: Vec::new(), found: vec![found] })
 }
 
 /// Makes a capacitance from a number and its scale in picofarads.

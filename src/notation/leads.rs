@@ -29,7 +29,7 @@ pub fn find(words: &[Word], sort: Beside) -> Vec<Leads> {
         let floor = all.last().map_or(0, |l| l.words.end);
         let found = if words[at].is("between") {
             between(words, at, sort)
-        } else if is_to(&words[at]) {
+        } else if is_to(&words[at]) && !is_line_to_line(words, at) {
             Some(joined(words, floor, at, sort))
         } else {
             None
@@ -55,6 +55,12 @@ pub fn find(words: &[Word], sort: Beside) -> Vec<Leads> {
         all.extend(unjoined(words, sort));
     }
     all
+}
+
+/// `line to line` says what a part is, not where it goes.
+fn is_line_to_line(words: &[Word], to: usize) -> bool {
+    let line = |at: Option<usize>| at.and_then(|at| words.get(at)).is_some_and(|w| w.is("line"));
+    line(to.checked_sub(1)) && line(Some(to + 1))
 }
 
 fn fault(words: &[Word], run: &Range<usize>, problem: Problem, level: Level) -> Found {

@@ -4,6 +4,7 @@ use super::amount::{self, BareM};
 use super::item::{Found, Placed};
 use super::kinds::kind_of;
 use super::name::Designator;
+use super::place;
 use super::reader::Reader;
 use super::settle::settle;
 use super::ties;
@@ -277,7 +278,10 @@ fn is_plain_number(text: &str) -> bool {
 
 /// The kind that a word of the line gives the part, before anything is read.
 fn kind_in_words(words: &[Word]) -> Option<PartKind> {
-    words.iter().enumerate().find_map(|(i, w)| match phrase(words, i) {
+    let places = place::of_several_words(words);
+    let outside = |at: &usize| places.iter().all(|run| !run.contains(at));
+    let words_outside = words.iter().enumerate().filter(|(i, _)| outside(i));
+    words_outside.into_iter().find_map(|(i, w)| match phrase(words, i) {
         Some((Meaning::Kind(kind), _)) if !w.quoted => Some(kind),
         Some((Meaning::Role(Role::Tuning), _)) if !w.quoted => Some(PartKind::VariableCapacitor),
         _ => None,

@@ -177,14 +177,15 @@ impl Place {
         if pin::is_electrode_word(&lower) {
             return Err(NoPlace::Electrode(lower));
         }
-        if pin::is_bare_number(text) {
+        if pin::is_bare_number(text) || matches!(lower.as_str(), "lug" | "term" | "terminal") {
             return Err(NoPlace::Pin(text.to_owned()));
         }
         let mut chars = text.chars();
         let first = chars.next().ok_or(NoPlace::Other)?;
         let fits = first.is_alphanumeric() || first == '_' || first == '+' || first == '-';
         let rest = chars.all(|c| c.is_alphanumeric() || "_+-−–'/.".contains(c));
-        let named = fits && rest && text.chars().count() <= 40 && !pin::is_cut(text);
+        let word = text.chars().any(char::is_alphanumeric);
+        let named = fits && rest && word && text.chars().count() <= 40 && !pin::is_cut(text);
         if named { Ok(Self::Named(text.to_owned())) } else { Err(NoPlace::Other) }
     }
 

@@ -48,24 +48,62 @@ pub fn before(words: &[Word], floor: usize, end: usize, sort: Beside) -> Option<
         .find_map(|start| several(words, start..end))
         .or_else(|| one(words, end.checked_sub(1).filter(|at| *at >= floor)?))?;
     let start = found.words.start;
-    match start.checked_sub(1).filter(|at| *at >= floor).map(|at| (at, &words[at])) {
+    let found = match start.checked_sub(1).filter(|at| *at >= floor).map(|at| (at, &words[at])) {
         Some((at, word)) if !word.comma && !word.quoted && !belongs(words, at, &found, sort) => {
-            Some(spoilt(words, at..end))
+            spoilt(words, at..end)
         }
-        _ => Some(found),
-    }
+        _ => found,
+    };
+    Some(found.grown(words, floor))
 }
 
 /// The place whose first word is word `at`; `None` where no place can stand.
 pub fn after(words: &[Word], at: usize, sort: Beside) -> Option<Phrase> {
     let found = starting(words, at)?;
     let end = found.words.end;
-    match words.get(end) {
+    let found = match words.get(end) {
         Some(word) if !words[end - 1].comma && !word.quoted && !belongs(words, end, &found, sort) => {
-            Some(spoilt(words, at..end + 1))
+            spoilt(words, at..end + 1)
         }
-        _ => Some(found),
+        _ => found,
+    };
+    Some(found.grown(words, at))
+}
+
+impl Phrase {
+    /// A fault takes in the electrode, pin or part that stands within two words
+    /// of it: of `screen foo of V3` the screen is no role.
+    fn grown(mut self, words: &[Word], floor: usize) -> Self {
+        if self.place.is_ok() {
+            return self;
+        }
+        let apart = |at: usize| words[at].comma || words[at].quoted || is_to(&words[at]);
+        let Range { mut start, mut end } = self.words.clone();
+        let mut at = start;
+        while at > floor && start - at < 3 && !apart(at - 1) {
+            at -= 1;
+            if is_of_place(&words[at]) {
+                start = at;
+            }
+        }
+        let mut at = end;
+        while at < words.len() && at - end < 3 && !apart(at - 1) && !is_to(&words[at]) {
+            at += 1;
+            if is_of_place(&words[at - 1]) {
+                end = at;
+            }
+        }
+        self.words = start..end;
+        self
     }
+}
+
+/// Whether a word belongs to a place of several words.
+fn is_of_place(word: &Word) -> bool {
+    let joins = ["of", "term", "terminal", "lug", "top", "control"].iter().any(|w| word.is(w));
+    !word.quoted
+        && (joins || is_pin_word(word) || pin::is_electrode_word(&word.lower()))
+        || whole_part(word).is_some()
 }
 
 /// The same, whatever stands behind it.
@@ -73,6 +111,26 @@ pub fn starting(words: &[Word], at: usize) -> Option<Phrase> {
     let most = words.len().min(at + MOST_WORDS);
     let several = (at + 2..=most).rev().find_map(|end| several(words, at..end));
     several.or_else(|| one(words, at))
+}
+
+/// The runs of words that are one place: of `V2 control grid` no word is a
+/// control.
+pub fn of_several_words(words: &[Word]) -> Vec<Range<usize>> {
+    let mut all: Vec<Range<usize>> = Vec::new();
+    if !words.iter().any(|w| whole_part(w).is_some()) {
+        return all;
+    }
+    let mut at = 0;
+    while at < words.len() {
+        match starting(words, at).filter(|p| p.words.len() > 1) {
+            Some(found) => {
+                at = found.words.end;
+                all.push(found.words);
+            }
+            None => at += 1,
+        }
+    }
+    all
 }
 
 /// What a word of no meaning beside a place is.
@@ -101,7 +159,8 @@ fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -> bool {
     if is_to(word) || is_value(words, at) || !starts_as_name(&word.text) {
         return true;
     }
-    let mark = is_mark(&word.text) && at > 0 && is_value(words, at - 1);
+    let single = word.text.len() == 1 && word.text.starts_with(|c: char| c.is_lowercase());
+    let mark = is_mark(&word.text) && (!single || at > 0 && is_value(words, at - 1));
     if mark || unit::volt_word(&word.text).is_some() || winding::keyword(word).is_some() {
         return true;
     }
@@ -221,6 +280,17 @@ fn several(words: &[Word], run: Range<usize>) -> Option<Phrase> {
                 return Some(unsaid_pin(words, run, part, &number));
             }
             _ => {}
+        }
+    }
+    // `V2.8 cathode` says the same twice.
+    let longer = || super::line::phrase(words, run.end - 1).is_some_and(|(_, used)| used > 1);
+    if pin::is_electrode_word(&all[all.len() - 1].lower()) && !longer() {
+        let head = run.start..run.end - 1;
+        let found = several(words, head.clone()).or_else(|| {
+            one(words, head.start).filter(|_| head.len() == 1)
+        });
+        if let Some(Ok(place @ Place::Terminal { .. })) = found.map(|p| p.place) {
+            return Some(Phrase { words: run, place: Ok(place) });
         }
     }
     let pin = matches!(all, [word, number] if is_pin_word(word) && number_of(number).is_some());

@@ -72,6 +72,7 @@ impl Reader {
             || self.take_winding()
             || self.take_pin()
             || self.take_area()
+            || self.take_loose_place()
             || self.take_class_or_phrase()
             || self.take_halves()
             || self.take_amount()
@@ -211,6 +212,22 @@ impl Reader {
         true
     }
 
+    /// A place of several words that no `to` joins to another: of `V3 grid` alone
+    /// the grid is no role.
+    fn take_loose_place(&mut self) -> bool {
+        let words = &self.words;
+        let Some(found) = place::starting(words, self.at)
+            .filter(|p| p.words.len() > 1 && has_value(self.kind))
+        else {
+            return false;
+        };
+        let span = words[self.at].span.to(words[found.words.end - 1].span);
+        let lone = Found::error(span, Problem::LeadsIncomplete);
+        self.found.push(found.place.err().map_or(lone, |fault| *fault));
+        self.at = found.words.end;
+        true
+    }
+
     fn take_class_or_phrase(&mut self) -> bool {
         let Some((meaning, used)) = phrase(&self.words, self.at) else { return false };
         // `10 can` and the like: a number is never a phrase of one word.
@@ -291,6 +308,13 @@ impl Reader {
             self.free.push(word.text.clone());
             return;
         }
+        // A unit without its number: the number before it may have lost it.
+        if !word.quoted && amount::is_mark(&word.text) {
+            let number = |p: &&mut Placed| is_amount(&p.item);
+            if let Some(last) = self.items.iter_mut().rev().find(number) {
+                last.item = Item::Unread(word.text.clone());
+            }
+        }
         let found = match vocabulary::nearest(&word.text) {
             Some(near) => {
                 Found::error(word.span, Problem::Misspelt(word.text.clone(), near.to_owned()))
@@ -300,6 +324,13 @@ impl Reader {
         };
         self.found.push(found);
     }
+}
+
+/// Whether an item is a number that a unit may follow.
+const fn is_amount(item: &Item) -> bool {
+    matches!(item, Item::BareCapacitance(..) | Item::Tolerance(_))
+        || matches!(item, Item::Capacitance(_) | Item::Resistance(_) | Item::Inductance(_))
+        || matches!(item, Item::Volts(..) | Item::Power(_) | Item::Current(_) | Item::Frequency(_))
 }
 
 /// What a word of no meaning is beside a place on such a part.
