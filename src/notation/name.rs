@@ -164,8 +164,8 @@ impl Place {
             return place;
         }
         let lower = text.lower();
-        // It joins two places, so it can be none itself.
-        if lower == "to" {
+        // What joins places can be none itself.
+        if matches!(lower.as_str(), "to" | "and" | "of" | "between" | "the") {
             return Err(NoPlace::Other);
         }
         if let Some(name) = known(&lower) {

@@ -48,6 +48,11 @@ pub fn before(words: &[Word], floor: usize, end: usize, sort: Beside) -> Option<
         .find_map(|start| several(words, start..end))
         .or_else(|| one(words, end.checked_sub(1).filter(|at| *at >= floor)?))?;
     let start = found.words.start;
+    let open = start > floor && !words[start - 1].comma;
+    let least = start.saturating_sub(MOST_WORDS).max(floor);
+    if open && let Some(other) = (least..start).find_map(|at| several(words, at..start)) {
+        return Some(spoilt(words, other.words.start..end));
+    }
     let found = match start.checked_sub(1).filter(|at| *at >= floor).map(|at| (at, &words[at])) {
         Some((at, word)) if !word.comma && !word.quoted && !belongs(words, at, &found, sort) => {
             spoilt(words, at..end)
@@ -61,6 +66,10 @@ pub fn before(words: &[Word], floor: usize, end: usize, sort: Beside) -> Option<
 pub fn after(words: &[Word], at: usize, sort: Beside) -> Option<Phrase> {
     let found = starting(words, at)?;
     let end = found.words.end;
+    let second = starting(words, end).filter(|p| p.words.len() > 1 && !words[end - 1].comma);
+    if let Some(other) = second.filter(|p| !words.get(p.words.end).is_some_and(is_to)) {
+        return Some(spoilt(words, at..other.words.end));
+    }
     let found = match words.get(end) {
         Some(word) if !words[end - 1].comma && !word.quoted && !belongs(words, end, &found, sort) => {
             spoilt(words, at..end + 1)
@@ -163,6 +172,11 @@ fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -> bool {
     let mark = is_mark(&word.text) && (!single || at > 0 && is_value(words, at - 1));
     if mark || unit::volt_word(&word.text).is_some() || winding::keyword(word).is_some() {
         return true;
+    }
+    // `screen top of V3`: two electrodes, of which none is a role.
+    let of_part = !behind && found.words.len() > 1 && whole_part(&words[found.words.start]).is_none();
+    if of_part && pin::is_electrode_word(&lower) {
+        return false;
     }
     if word.phrase > 0 && meaning_at(words, at) {
         return true;

