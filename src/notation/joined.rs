@@ -181,8 +181,11 @@ pub(super) fn rated_next(words: &[Word], from: usize) -> bool {
         let Ok(number) = number::read(&word.text) else { return false };
         let mark: String = word.text.chars().skip(number.length).collect();
         let next = |at: usize| words.get(at).map(|w| w.text.as_str()).unwrap_or_default();
-        let (mark, behind) =
-            if mark.is_empty() { (next(at + 1), next(at + 2)) } else { (mark.as_str(), next(at + 1)) };
+        let (mark, behind) = if mark.is_empty() {
+            (next(at + 1), next(at + 2))
+        } else {
+            (mark.as_str(), next(at + 1))
+        };
         let surge = unit::volt_word(behind) == Some(unit::VoltMark::Surge);
         return match unit::read(mark).map(|u| u.measure) {
             Some(Measure::Volts(unit::VoltMark::Surge)) => false,

@@ -106,9 +106,8 @@ fn between(words: &[Word], at: usize, sort: Beside) -> Option<(Leads, bool)> {
     let first = place::after(words, at + 1, sort)?;
     let joint = first.words.end;
     let joins = |w: &Word| is_to(w) || w.is("and") || w.text == "&";
-    let last = words.get(joint).filter(|w| joins(w)).and_then(|_| {
-        place::after(words, joint + 1, sort)
-    });
+    let last =
+        words.get(joint).filter(|w| joins(w)).and_then(|_| place::after(words, joint + 1, sort));
     let Some(last) = last else {
         let run = at..joint.max(at + 1);
         let read = Err(Box::new(fault(words, &run, Problem::LeadsIncomplete, Level::Error)));

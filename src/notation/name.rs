@@ -111,10 +111,7 @@ pub const NAME_COMMON: &str = "common";
 
 /// The shared points that have one spelling, whatever is written.
 const NAMED: [(&[&str], &str); 9] = [
-    (
-        &["chassis", "gnd", "ground", "earth", "grounded", "chas", "chass", "grd", "gd"],
-        "chassis",
-    ),
+    (&["chassis", "gnd", "ground", "earth", "grounded", "chas", "chass", "grd", "gd"], "chassis"),
     (&["b-", "b−", "b–"], "B-"),
     (&["b+"], "B+"),
     (&["line", "hot", "live", "l"], "line"),

@@ -60,7 +60,8 @@ fn open(line: &PartLine) -> Option<Open> {
     let all = sections.sum::<usize>() > 1 || line.designators.len() > 1 || !before;
     let number = |p: &Placed| is_unread(&p.item) || measure_name(&p.item).is_some();
     let first = line.items[..at].iter().rposition(|p| !number(p)).map_or(0, |at| at + 1);
-    let last = line.items[at..].iter().position(|p| !number(p)).map_or(line.items.len(), |n| at + n);
+    let last =
+        line.items[at..].iter().position(|p| !number(p)).map_or(line.items.len(), |n| at + n);
     let placed = &line.items[at];
     let text = match &placed.item {
         Item::Unread(text) => text.clone(),

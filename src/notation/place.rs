@@ -66,12 +66,15 @@ pub fn before(words: &[Word], floor: usize, end: usize, sort: Beside) -> Option<
 pub fn after(words: &[Word], at: usize, sort: Beside) -> Option<Phrase> {
     let found = starting(words, at)?;
     let end = found.words.end;
-    let second = starting(words, end).filter(|p| p.words.len() > 1 && !words[end - 1].comma);
+    let second = starting(words, end)
+        .filter(|p| p.words.len() > 1 && p.place.is_ok() && !words[end - 1].comma);
     if let Some(other) = second.filter(|p| !words.get(p.words.end).is_some_and(is_to)) {
         return Some(spoilt(words, at..other.words.end));
     }
     let found = match words.get(end) {
-        Some(word) if !words[end - 1].comma && !word.quoted && !belongs(words, end, &found, sort) => {
+        Some(word)
+            if !words[end - 1].comma && !word.quoted && !belongs(words, end, &found, sort) =>
+        {
             spoilt(words, at..end + 1)
         }
         _ => found,
@@ -110,8 +113,7 @@ impl Phrase {
 /// Whether a word belongs to a place of several words.
 fn is_of_place(word: &Word) -> bool {
     let joins = ["of", "term", "terminal", "lug", "top", "control"].iter().any(|w| word.is(w));
-    !word.quoted
-        && (joins || is_pin_word(word) || pin::is_electrode_word(&word.lower()))
+    !word.quoted && (joins || is_pin_word(word) || pin::is_electrode_word(&word.lower()))
         || whole_part(word).is_some()
 }
 
@@ -174,7 +176,8 @@ fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -> bool {
         return true;
     }
     // `screen top of V3`: two electrodes, of which none is a role.
-    let of_part = !behind && found.words.len() > 1 && whole_part(&words[found.words.start]).is_none();
+    let of_part =
+        !behind && found.words.len() > 1 && whole_part(&words[found.words.start]).is_none();
     if of_part && pin::is_electrode_word(&lower) {
         return false;
     }
@@ -214,9 +217,8 @@ fn starts_as_name(text: &str) -> bool {
 /// Whether a phrase of the trade starts or stands at a word.
 fn meaning_at(words: &[Word], at: usize) -> bool {
     let from = at.saturating_sub(3);
-    (from..=at).any(|start| {
-        super::line::phrase(words, start).is_some_and(|(_, used)| start + used > at)
-    })
+    (from..=at)
+        .any(|start| super::line::phrase(words, start).is_some_and(|(_, used)| start + used > at))
 }
 
 /// Words that are no one place.
@@ -272,8 +274,8 @@ fn several(words: &[Word], run: Range<usize>) -> Option<Phrase> {
     };
     // The unit of a value behind the last word makes it no pin.
     let value = is_value(words, run.end - 1);
-    let (first, last) = (whole_part(&all[0]), whole_part(&all[all.len() - 1]));
-    if let Some(part) = &first {
+    let (head, tail) = (whole_part(&all[0]), whole_part(&all[all.len() - 1]));
+    if let Some(part) = &head {
         match terminal(part, &all[1..]) {
             _ if value => {}
             Some(Ok(terminal)) => return Some(at(part, terminal)),
@@ -281,7 +283,7 @@ fn several(words: &[Word], run: Range<usize>) -> Option<Phrase> {
             None => {}
         }
     }
-    if let Some(part) = &last {
+    if let Some(part) = &tail {
         let mut head = &all[..all.len() - 1];
         while let Some((word, rest)) = head.split_last()
             && ["of", "on", "at", "the", "tube"].iter().any(|w| word.is(w))
@@ -298,11 +300,12 @@ fn several(words: &[Word], run: Range<usize>) -> Option<Phrase> {
     }
     // `V2.8 cathode` says the same twice.
     let longer = || super::line::phrase(words, run.end - 1).is_some_and(|(_, used)| used > 1);
-    if pin::is_electrode_word(&all[all.len() - 1].lower()) && !longer() {
+    let last = &all[all.len() - 1];
+    let electrodes = ["plate", "anode", "grid", "cathode", "screen", "suppressor"];
+    if electrodes.iter().any(|w| last.is(w)) && !longer() {
         let head = run.start..run.end - 1;
-        let found = several(words, head.clone()).or_else(|| {
-            one(words, head.start).filter(|_| head.len() == 1)
-        });
+        let found = several(words, head.clone())
+            .or_else(|| one(words, head.start).filter(|_| head.len() == 1));
         if let Some(Ok(place @ Place::Terminal { .. })) = found.map(|p| p.place) {
             return Some(Phrase { words: run, place: Ok(place) });
         }
@@ -334,7 +337,7 @@ fn whole_part(word: &Word) -> Option<Designator> {
 
 /// The words that say of which sort a number is.
 pub(super) fn is_pin_word(word: &Word) -> bool {
-    ["pin", "pin#", "term", "term.", "terminal", "lug", "contact", "tap", "no", "no."]
+    ["pin", "pin#", "term", "term.", "terminal", "lug", "contact", "no", "no."]
         .iter()
         .any(|w| word.is(w))
 }

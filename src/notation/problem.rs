@@ -77,7 +77,9 @@ pub enum Problem {
     )]
     BareElectrode(String),
     /// A pin number of no part.
-    #[error("'{0}' is the pin of which part? This connection is left out; expected one such as V2.6")]
+    #[error(
+        "'{0}' is the pin of which part? This connection is left out; expected one such as V2.6"
+    )]
     BarePin(String),
     /// A tube or transformer without its pin or terminal.
     #[error("'{0}' is a whole part; expected one of its pins or terminals, such as {0}.3")]
@@ -191,7 +193,9 @@ pub enum Problem {
     #[error("'{0}' has no unit and can be the value or the rating; neither is taken")]
     ValueOrRating(String),
     /// Numbers of a capacitor that leave its ratings open.
-    #[error("the ratings of this line are left open, for '{0}' was not read; write value and volts of each section, as in 40-20 mfd 150 V 20 mfd 25 V")]
+    #[error(
+        "the ratings of this line are left open, for '{0}' was not read; write value and volts of each section, as in 40-20 mfd 150 V 20 mfd 25 V"
+    )]
     RatingsOpen(String),
     /// Two ratings for one section.
     #[error("'{0}' is a second rating, so the rating is left open; delete the wrong one")]

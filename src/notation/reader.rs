@@ -216,8 +216,8 @@ impl Reader {
     /// the grid is no role.
     fn take_loose_place(&mut self) -> bool {
         let words = &self.words;
-        let Some(found) = place::starting(words, self.at)
-            .filter(|p| p.words.len() > 1 && has_value(self.kind))
+        let Some(found) =
+            place::starting(words, self.at).filter(|p| p.words.len() > 1 && has_value(self.kind))
         else {
             return false;
         };

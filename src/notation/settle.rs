@@ -89,9 +89,11 @@ fn line_side(line: &mut PartLine) {
         roles.push(Role::SparkPlate);
     }
     let asked = Found::error(span, Problem::LineSide(text));
-    line.found.push(roles.into_iter().fold(asked, |found, role| {
-        found.or(format!("it is {}", role.label()), role.label())
-    }));
+    line.found.push(
+        roles
+            .into_iter()
+            .fold(asked, |found, role| found.or(format!("it is {}", role.label()), role.label())),
+    );
 }
 
 /// Whether an amount was not read.

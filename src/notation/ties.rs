@@ -72,9 +72,7 @@ fn place(words: &[Word], at: usize, right: &str) -> Option<(String, usize, Span)
     rest.extend(words[at + 1..].iter().take(4).cloned());
     let several = starting(&rest, 0).filter(|p| p.words.len() > 1);
     match several.map(|p| (p.place, p.words.len())) {
-        Some((Ok(place), used)) => {
-            Some((place.to_string(), at + used, words[at + used - 1].span))
-        }
+        Some((Ok(place), used)) => Some((place.to_string(), at + used, words[at + used - 1].span)),
         _ => Some((right.to_owned(), at + 1, word.span)),
     }
 }

@@ -46,8 +46,7 @@ pub fn take(words: &[Word], at: usize, around: Around) -> Option<Taken> {
     let mut reading = Reading { words, around, taken: Taken { next: at + 1, ..Taken::default() } };
     match reading.ends() {
         Ok((start, tap, end)) => {
-            let mut winding =
-                WindingItem { kind, start, end, tap, volts: None, resistance: None };
+            let mut winding = WindingItem { kind, start, end, tap, volts: None, resistance: None };
             reading.rest(&mut winding, words[at].span);
             let span = words[at].span.to(words[reading.taken.next - 1].span);
             reading.taken.items.push(Placed { span, item: Item::Winding(winding) });
@@ -141,7 +140,9 @@ impl Reading<'_> {
         self.taken.next += usize::from(to);
         let at = self.taken.next;
         let placed = self.word().is_some_and(|w| {
-            !w.quoted && keyword(w).is_none() && !place::is_value(self.words, at)
+            !w.quoted
+                && keyword(w).is_none()
+                && !place::is_value(self.words, at)
                 && directive::tapped(&self.words[at..]).is_none()
         });
         if !placed && !to {
@@ -196,8 +197,9 @@ impl Reading<'_> {
     fn places_a_tap(&self) -> bool {
         let Some(word) = self.word() else { return false };
         let named = || Place::read(&word.text).is_some_and(|p| p.is_sure());
-        is_to(word) || named() || is_terminal_number(&word.text)
-            && !place::is_value(self.words, self.taken.next)
+        is_to(word)
+            || named()
+            || is_terminal_number(&word.text) && !place::is_value(self.words, self.taken.next)
     }
 
     /// Skips the rest of a winding without ends: its amounts are of no winding,
@@ -251,9 +253,8 @@ fn is_vct(word: &Word) -> bool {
 
 /// How many words say that a tap comes: `tap`, `CT`, `center tap`, `tap at`.
 fn tap_words(words: &[Word]) -> Option<usize> {
-    let is = |at: usize, all: &[&str]| {
-        words.get(at).is_some_and(|w| all.iter().any(|text| w.is(text)))
-    };
+    let is =
+        |at: usize, all: &[&str]| words.get(at).is_some_and(|w| all.iter().any(|text| w.is(text)));
     let used = match words.first()? {
         word if is_ct(word) => 1,
         _ if is(0, &["tap", "tapped"]) => 1,

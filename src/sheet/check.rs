@@ -18,10 +18,7 @@ use crate::trade::tubes::{Pinned, TubeType, pin_of};
 use rustc_hash::FxHashMap;
 
 /// Leaves out what cannot be, and tells it. `lines` finds a line of the sheet.
-pub fn settle<'a>(
-    sheet: &mut Sheet,
-    lines: impl Fn(usize) -> Option<&'a Scanned>,
-) -> Vec<Found> {
+pub fn settle<'a>(sheet: &mut Sheet, lines: impl Fn(usize) -> Option<&'a Scanned>) -> Vec<Found> {
     let faults = Tubes::of(sheet).faults(sheet);
     let found = faults.iter().map(|fault| fault.found(lines(fault.line))).collect();
     for fault in &faults {
@@ -208,7 +205,8 @@ impl Fault {
             At::Pin(part, _) => sheet.parts[*part].pins.iter_mut().for_each(|t| set(&mut t.place)),
             At::Winding(part, end) => {
                 for winding in &mut sheet.parts[*part].windings {
-                    let all = [Some(&mut winding.start), winding.tap.as_mut(), Some(&mut winding.end)];
+                    let all =
+                        [Some(&mut winding.start), winding.tap.as_mut(), Some(&mut winding.end)];
                     for name in all.into_iter().flatten().filter(|name| *name == end) {
                         "chassis".clone_into(name);
                     }

@@ -8,8 +8,8 @@ use crate::trade::role::Role;
 use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
-use crate::notation::winding::is_terminal_number;
 pub use crate::notation::name::{Designator, Place};
+use crate::notation::winding::is_terminal_number;
 pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 

@@ -154,10 +154,7 @@ impl Builder {
                 }
                 Item::Volts(all, _) if all.len() != 1 && all.len() != sections => {
                     let shown = all.iter().map(|v| v.volts().to_string()).collect::<Vec<_>>();
-                    (
-                        Count::Ratings,
-                        Problem::RatingCount(shown.join("-"), all.len(), sections),
-                    )
+                    (Count::Ratings, Problem::RatingCount(shown.join("-"), all.len(), sections))
                 }
                 Item::Leads(from, _) if from.len() != 1 && from.len() != sections => {
                     (Count::Leads, Problem::LeadCount(from.len(), sections))

@@ -24,8 +24,19 @@ fn of(line: &str) -> Option<(String, String)> {
 #[test]
 fn a_pin_is_the_same_place_in_every_way_of_writing_it() {
     let ways = [
-        "V2.5", "V2-5", "V2/5", "V2#5", "V2:5", "V2p5", "v2 pin 5", "V2 p5", "pin 5 of V2",
-        "pin 5 on V2", "V2 pin no. 5", "V2pin5", "pin p5 of V2",
+        "V2.5",
+        "V2-5",
+        "V2/5",
+        "V2#5",
+        "V2:5",
+        "V2p5",
+        "v2 pin 5",
+        "V2 p5",
+        "pin 5 of V2",
+        "pin 5 on V2",
+        "V2 pin no. 5",
+        "V2pin5",
+        "pin p5 of V2",
     ];
     for way in ways {
         for (line, other) in [
@@ -46,7 +57,10 @@ fn a_pin_is_the_same_place_in_every_way_of_writing_it() {
 #[test]
 fn an_electrode_is_its_pin_in_every_way_of_writing_it() {
     for (ways, pin) in [
-        (&["V2 plate", "plate of V2", "V2.plate", "V2-plate", "V2 anode", "V2 p", "plate V2"][..], 3),
+        (
+            &["V2 plate", "plate of V2", "V2.plate", "V2-plate", "V2 anode", "V2 p", "plate V2"][..],
+            3,
+        ),
         (&["V2 grid", "grid of V2", "V2 control grid", "V2 g1", "V2/g1", "control grid of V2"], 5),
         (&["V2 screen", "screen of V2", "V2 g2", "V2-g2", "V2 screen grid", "V2 sg"], 4),
         (&["V2 cathode", "V2 k", "cathode of V2", "V2.k", "V2-k"], 8),
@@ -98,7 +112,8 @@ fn ground_has_its_short_names_and_common_is_asked_where_it_can_be_two_things() {
     for name in ["gnd", "gnd.", "chas.", "grd", "GND", "chassis", "common"] {
         assert!(to_chassis(&format!("R1 1K V2.5 to {name}")), "{name}");
     }
-    for way in ["V2.5, gnd", "V2.5 gnd", "V2.5 - gnd", "between V2.5 and gnd", "between V2.5 & gnd"] {
+    for way in ["V2.5, gnd", "V2.5 gnd", "V2.5 - gnd", "between V2.5 and gnd", "between V2.5 & gnd"]
+    {
         assert!(to_chassis(&format!("R1 470 ohm 1 W {way}")), "{way}");
     }
     let head = "supply series-string\nV2 50L6GT\n";

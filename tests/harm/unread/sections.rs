@@ -62,9 +62,13 @@ fn a_number_that_is_not_read_leaves_every_rating_of_the_can_open() {
     ] {
         let sheet = Sheet::read(line);
         assert!(sheet.parts.iter().all(|p| p.rating.is_none()), "{line}: {:?}", read(line));
-        assert!(sheet.notes.iter().any(|n| n.message.contains("left open")
-            || n.message.contains("ratings for")
-            || n.message.contains("second value")), "{line}: {:?}", sheet.notes);
+        assert!(
+            sheet.notes.iter().any(|n| n.message.contains("left open")
+                || n.message.contains("ratings for")
+                || n.message.contains("second value")),
+            "{line}: {:?}",
+            sheet.notes
+        );
     }
 }
 
