@@ -6,10 +6,10 @@ use super::area::{self, AreaLine};
 use super::item::{Found, Item};
 use super::name::Place;
 use super::number;
-use super::place::{self, is_to};
 use super::problem::Problem;
 use super::tube_type;
 use super::unit::{Measure, VoltMark};
+use super::wire;
 use super::word::{Span, Word};
 use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
@@ -90,7 +90,7 @@ pub fn read(words: &[Word], raw: &str) -> (Option<Directive>, Vec<Found>) {
             tube_type::read(rest, &mut found).map(|t| Directive::Type(Box::new(t)))
         }
         "read" => reading(head, rest, &mut found),
-        "wire" => wire(head, rest, &mut found),
+        "wire" => wire::read(head, rest, &mut found).map(Directive::Wire),
         "area" => {
             area::read(head, rest, raw, &mut found).map(|line| Directive::Area(Box::new(line)))
         }
@@ -362,48 +362,6 @@ fn reading(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directi
             None
         }
     }
-}
-
-/// Reads `wire A to B to C`. Places stand apart by `to`, `and`, a dash or a
-/// comma; pins, and points that every set has, need none. One that is not read
-/// leaves the whole wire out.
-fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive> {
-    let joins = |w: &Word| is_to(w) || w.is("and") || matches!(w.text.as_str(), "&" | "-" | "–");
-    let mut places = Vec::new();
-    let (mut at, mut apart, mut run_on) = (0, true, false);
-    while let Some(word) = rest.get(at) {
-        if joins(word) {
-            (at, apart) = (at + 1, true);
-            continue;
-        }
-        let Some(phrase) = place::starting(rest, at) else {
-            found.push(Found::error(word.span, Problem::Place(word.text.clone())));
-            return None;
-        };
-        at = phrase.words.end;
-        match phrase.place {
-            Ok(place) => {
-                let both = place.is_sure() && places.last().is_none_or(Place::is_sure);
-                run_on |= !apart && !both;
-                places.push(place);
-            }
-            Err(fault) => found.push(*fault),
-        }
-        apart = rest[at - 1].comma;
-    }
-    if !found.is_empty() {
-        return None;
-    }
-    if run_on {
-        let span = rest[0].span.to(rest[rest.len() - 1].span);
-        found.push(Found::error(span, Problem::PlacePhrase(amount::text_of(rest))));
-        return None;
-    }
-    if places.len() < 2 {
-        empty(head, found, "wire", "two places, as in wire V2.8 to chassis");
-        return None;
-    }
-    Some(Directive::Wire(places))
 }
 
 #[cfg(test)]

@@ -51,6 +51,7 @@
 pub mod amount;
 pub mod area;
 pub mod bare;
+mod beside;
 pub mod capacitor;
 pub mod code;
 pub mod directive;
@@ -74,4 +75,5 @@ pub mod tube_type;
 pub mod unit;
 pub mod vocabulary;
 pub mod winding;
+mod wire;
 pub mod word;

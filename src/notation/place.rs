@@ -6,6 +6,7 @@
 //! stands in [`super::pin`].
 
 use super::amount::{is_mark, text_of};
+use super::beside::belongs;
 use super::item::Found;
 use super::kinds::kind_of;
 use super::name::{Designator, NoPlace, Place};
@@ -14,11 +15,12 @@ use super::pin;
 use super::problem::Problem;
 use super::unit;
 use super::vocabulary;
-use super::winding;
 use super::word::{Span, Word};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::PartKind;
 use std::ops::Range;
+
+pub use super::beside::Beside;
 
 /// Whether a word joins two places.
 pub fn is_to(word: &Word) -> bool {
@@ -144,83 +146,6 @@ pub fn of_several_words(words: &[Word]) -> Vec<Range<usize>> {
     all
 }
 
-/// What a word of no meaning beside a place is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Beside {
-    /// A fault: the part has a value, and nothing else stands on its line.
-    Fault,
-    /// A description, as switches, jacks and windings may carry.
-    Description,
-}
-
-/// Whether a word beside a place is something of its own, so that the place is
-/// read rightly without it.
-fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -> bool {
-    let word = &words[at];
-    let behind = at >= found.words.end;
-    let lower = word.lower();
-    if matches!(lower.as_str(), "of" | "pin" | "term" | "terminal" | "lug" | "term.") {
-        return false;
-    }
-    let Ok(place) = &found.place else { return true };
-    // The first place of a second pair.
-    if behind && words.get(at + 1).is_some_and(is_to) {
-        return true;
-    }
-    if is_to(word) || is_value(words, at) || !starts_as_name(&word.text) {
-        return true;
-    }
-    let single = word.text.len() == 1 && word.text.starts_with(|c: char| c.is_lowercase());
-    let mark = is_mark(&word.text) && (!single || at > 0 && is_value(words, at - 1));
-    if mark || unit::volt_word(&word.text).is_some() || winding::keyword(word).is_some() {
-        return true;
-    }
-    // `screen top of V3`: two electrodes, of which none is a role.
-    let of_part =
-        !behind && found.words.len() > 1 && whole_part(&words[found.words.start]).is_none();
-    if of_part && pin::is_electrode_word(&lower) {
-        return false;
-    }
-    if word.phrase > 0 && meaning_at(words, at) {
-        return true;
-    }
-    if word.text.contains('=') || matches!(lower.as_str(), "in" | "area" | "between") {
-        return true;
-    }
-    // An area's name is no place.
-    if !behind && at > 0 && matches!(words[at - 1].lower().as_str(), "in" | "area") {
-        return true;
-    }
-    let clear = is_clear(place);
-    match Place::parse(&word.text) {
-        Err(NoPlace::Part(_) | NoPlace::Pin(_)) => false,
-        Err(NoPlace::Electrode(_)) => matches!(place, Place::Terminal { .. }),
-        Ok(other) => !is_clear(&other) && (clear || sort == Beside::Description),
-        Err(NoPlace::Other) => clear || sort == Beside::Description,
-    }
-}
-
-/// Whether a word reads as a place and nothing else: a pin, a point of every
-/// set, or a name with a figure or a sign in it, as `B2` and `HT-`.
-fn is_clear(place: &Place) -> bool {
-    place.is_sure()
-        || matches!(place, Place::Named(name) if name.len() <= 8
-            && name.contains(|c: char| c.is_ascii_digit() || matches!(c, '+' | '-' | '−' | '?')))
-}
-
-/// Whether a word starts as names of points do.
-fn starts_as_name(text: &str) -> bool {
-    text.starts_with(|c: char| c.is_alphabetic() || c == '_')
-        || text.len() > 1 && text.starts_with(['+', '-']) && !pin::is_bare_number(text)
-}
-
-/// Whether a phrase of the trade starts or stands at a word.
-fn meaning_at(words: &[Word], at: usize) -> bool {
-    let from = at.saturating_sub(3);
-    (from..=at)
-        .any(|start| super::line::phrase(words, start).is_some_and(|(_, used)| start + used > at))
-}
-
 /// Words that are no one place.
 fn spoilt(words: &[Word], run: Range<usize>) -> Phrase {
     let text = text_of(&words[run.clone()]);
@@ -329,7 +254,7 @@ fn unsaid_pin(words: &[Word], run: Range<usize>, part: &Designator, number: &str
 }
 
 /// A word that is the designator of a part with pins or terminals.
-fn whole_part(word: &Word) -> Option<Designator> {
+pub(super) fn whole_part(word: &Word) -> Option<Designator> {
     let text = word.text.trim_end_matches("'s");
     let part = Designator::read(text).filter(|_| !text.contains(['-', '.']))?;
     pin::has_numbers(kind_of(&part.letters), &part.letters).then_some(part)

@@ -10,22 +10,19 @@ pub(super) fn joined(words: &[Word]) -> Vec<Word> {
     let mut out: Vec<Word> = Vec::with_capacity(words.len());
     let mut at = 0;
     while let Some(word) = words.get(at) {
-        match tie(words, at, &out) {
-            Some(tie) => {
-                if tie.takes_left {
-                    out.pop();
-                }
-                if out.last().is_some_and(is_pin_word) {
-                    out.pop();
-                }
-                at = tie.next;
-                out.push(tie.word);
-            }
-            None => {
-                out.push(word.clone());
-                at += 1;
-            }
+        let Some(tie) = tie(words, at, &out) else {
+            out.push(word.clone());
+            at += 1;
+            continue;
+        };
+        if tie.takes_left {
+            out.pop();
         }
+        if out.last().is_some_and(is_pin_word) {
+            out.pop();
+        }
+        at = tie.next;
+        out.push(tie.word);
     }
     out
 }

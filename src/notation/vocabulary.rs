@@ -132,29 +132,8 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("tone compensation", W::Role(R::VolumeCompensation)),
     ("output plate bypass", W::Role(R::PlateBypass)),
     ("output bypass", W::Role(R::PlateBypass)),
-    ("line", W::Line),
-    ("mains", W::Line),
     ("across line", W::Role(R::AcrossLine)),
-    ("line bypass", W::Line),
-    ("line by pass", W::Line),
-    ("line filter", W::Line),
-    ("line capacitor", W::Line),
-    ("line cap", W::Line),
-    ("line condenser", W::Line),
-    ("line rf bypass", W::Line),
-    ("rf bypass line", W::Line),
-    ("rf line bypass", W::Line),
-    ("line rf filter", W::Line),
-    ("line noise filter", W::Line),
-    ("line hash filter", W::Line),
-    ("hash filter", W::Line),
-    ("hash bypass", W::Line),
-    ("mains bypass", W::Line),
-    ("power line bypass", W::Line),
-    ("ac line bypass", W::Line),
-    ("ac line filter", W::Line),
     ("line to line", W::Role(R::AcrossLine)),
-    ("mains filter", W::Line),
     ("chassis bypass", W::Role(R::BMinusToChassis)),
     ("b minus bypass", W::Role(R::BMinusToChassis)),
     ("floating ground", W::Role(R::BMinusToChassis)),
@@ -293,6 +272,12 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("±", W::Nothing),
 ];
 
+/// What says that a capacitor is on the power line, and not on which side.
+const ON_LINE: &str = "line, mains, line bypass, line by pass, line filter, line capacitor, line cap, \
+    line condenser, line rf bypass, rf bypass line, rf line bypass, line rf filter, \
+    line noise filter, line hash filter, hash filter, hash bypass, mains bypass, \
+    power line bypass, ac line bypass, ac line filter, mains filter";
+
 /// The phrase as it is compared: lower case, hyphens as spaces, no dots.
 pub fn normal(phrase: &str) -> String {
     let mut out = String::with_capacity(phrase.len());
@@ -318,6 +303,7 @@ fn phrases() -> &'static HashMap<String, Meaning> {
             .chain(S::ALL.iter().map(|c| (c.label(), W::Class(*c))));
         let mut all: HashMap<_, _> = labels.map(|(text, m)| (normal(text), m)).collect();
         all.extend(PHRASES.iter().map(|(text, m)| (normal(text), *m)));
+        all.extend(ON_LINE.split(", ").map(|text| (normal(text), W::Line)));
         all
     })
 }
