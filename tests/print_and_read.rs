@@ -12,6 +12,7 @@ use firstglow::trade::quantity::{
 };
 use firstglow::trade::role::Role;
 use firstglow::trade::safety::SafetyClass;
+use firstglow::trade::tubes::{Pinned, find, pin_of};
 use proptest::option::of;
 use proptest::prelude::*;
 use rust_decimal::Decimal;
@@ -129,11 +130,36 @@ fn tube() -> impl Strategy<Value = Part> {
     )
         .prop_map(|(designator, tube, pins, remark)| {
             let mut part = Part::new(designator.to_string(), designator, PartKind::Tube);
+            part.pins = pins
+                .into_iter()
+                .map(|(pin, place)| PinTie { pin, place })
+                .filter(|tie| stands(tie, &tube, &part.designator.to_string()))
+                .collect();
             part.tube = Some(tube);
-            part.pins = pins.into_iter().map(|(pin, place)| PinTie { pin, place }).collect();
             part.remark = remark;
             part
         })
+}
+
+/// Whether a tube of this type has the pins that a tie on its line names: one
+/// that it has not is left out with a fault.
+fn stands(tie: &PinTie, tube: &str, name: &str) -> bool {
+    let of = find(tube).map(|found| found.tube);
+    let fits = |terminal: &str| match pin_of(of, terminal) {
+        Pinned::Pin(_) | Pinned::Cap => true,
+        Pinned::NoElectrode(_) => of.is_none(),
+        _ => false,
+    };
+    let own = match &tie.place {
+        Place::Terminal { part, terminal } if part == name => fits(terminal),
+        _ => true,
+    };
+    fits(&tie.pin) && own
+}
+
+/// A terminal of the transformer, or a place.
+fn winding_end() -> impl Strategy<Value = String> {
+    prop_oneof![3 => (1_u32..9).prop_map(|n| n.to_string()), 1 => place().prop_map(|p| p.to_string())]
 }
 
 fn transformer() -> impl Strategy<Value = Part> {
@@ -145,15 +171,15 @@ fn transformer() -> impl Strategy<Value = Part> {
     ];
     let winding = (
         prop::sample::select(kinds.to_vec()),
-        (1_u32..9, 1_u32..9, of(1_u32..9)),
+        (winding_end(), winding_end(), of(winding_end())),
         of(amount()),
         of(amount()),
     );
     let winding = winding.prop_map(|(kind, (start, end, tap), volts, ohms)| Winding {
         kind,
-        start: start.to_string(),
-        end: end.to_string(),
-        tap: tap.map(|t| t.to_string()),
+        start,
+        end,
+        tap,
         volts: volts.and_then(|v| Voltage::new(v).ok()),
         resistance: ohms.and_then(|v| Resistance::new(v).ok()),
     });

@@ -39,6 +39,8 @@ pub struct Around {
     pub bare_m: BareM,
     /// Whether the part's value was read already.
     pub has_value: bool,
+    /// Whether a rating was read already.
+    pub rated: bool,
 }
 
 /// What a run of words gave.

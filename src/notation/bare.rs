@@ -53,6 +53,7 @@ enum Reading {
     Either { micro: bool },
     Code(Capacitance),
     LostPoint(Decimal),
+    MaybeRating,
 }
 
 /// Reads bare numbers by the trade's habit: below 1 is microfarads; whole
@@ -67,6 +68,9 @@ pub fn resolve(
     let first = &numbers[0];
     let text = numbers.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
     let reading = habit(first, numbers.len(), bare, hints);
+    if matches!(reading, Reading::MaybeRating) {
+        return (None, vec![value_or_rating(span, &text, hints)]);
+    }
     let micro = Decimal::from(1_000_000);
     let scale = match &reading {
         Reading::Micro | Reading::LostPoint(_) | Reading::Either { micro: true } => micro,
@@ -84,6 +88,32 @@ pub fn resolve(
     let read = values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ");
     let found = doubt(span, &text, &read, &reading, (numbers, bare));
     (Some(values), vec![found])
+}
+
+/// A number that is as likely the rating as the value: asked, not taken.
+fn value_or_rating(span: Span, text: &str, hints: Hints) -> Found {
+    let unit = if hints.likely == Likely::Electrolytic { "µF" } else { "pF" };
+    Found::error(span, Problem::ValueOrRating(text.to_owned()))
+        .or(format!("it is the rating {text} V"), format!("{text} V"))
+        .or(format!("it is the value {text} {unit}"), format!("{text} {unit}"))
+}
+
+/// Whether a number without a unit, alone on its line, is as likely a rating:
+/// 400 on paper, 450 on anything but mica and ceramic. Source: common practice,
+/// no source.
+fn may_be_rating(first: &Number, count: usize, bare: Bare, hints: Hints) -> bool {
+    if count > 1 || bare.with_rating || bare.tolerance.is_some() {
+        return false;
+    }
+    let among = |all: &[i64]| all.iter().any(|n| first.value == Decimal::from(*n));
+    match hints.likely {
+        Likely::Small | Likely::Variable => false,
+        Likely::Electrolytic | Likely::Paper if hints.rated => false,
+        Likely::Electrolytic | Likely::Paper => {
+            super::capacitor::is_old_rating(first) && first.value >= Decimal::from(150)
+        }
+        Likely::Unsaid => !first.pointed && among(&[350, 450, 475, 525, 600, 1600]),
+    }
 }
 
 /// The note on a bare reading. What a choice writes stands by itself where the
@@ -139,6 +169,7 @@ fn doubt(
             let found = found(Problem::Code(text.clone(), as_read));
             choice(as_code(found, *value), &text, "pF")
         }
+        Reading::MaybeRating => value_or_rating(span, &text, Hints::default()),
         Reading::LostPoint(value) => {
             let found = Found::warning(span, Problem::LostPoint(text, as_read));
             let found = choice(found, &value.to_string(), "µF");
@@ -152,6 +183,9 @@ fn habit(first: &Number, count: usize, bare: Bare, hints: Hints) -> Reading {
     let value = first.value;
     if first.lost_point() {
         return Reading::LostPoint(first.with_point());
+    }
+    if may_be_rating(first, count, bare, hints) {
+        return Reading::MaybeRating;
     }
     let whole = value.is_integer();
     let three = whole && first.written.len() == 3 && !first.pointed;

@@ -9,6 +9,9 @@ use super::amount::{
 };
 use super::code;
 use super::item::{Bare, Found, Item};
+use super::joined::{
+    Joined, Member, Shape, halves, join, rated_next, rating_span, shape, skip, times, values_length,
+};
 use super::number::{self, Number};
 use super::problem::Problem;
 use super::unit::{self, Measure, VoltMark};
@@ -17,19 +20,7 @@ use crate::trade::kind::PartKind;
 use crate::trade::quantity::Capacitance;
 use rust_decimal::Decimal;
 
-/// A number of several, the sign before it, and where it starts.
-struct Member {
-    sign: Option<char>,
-    start: usize,
-    number: Number,
-}
-
-/// Numbers joined by `-`, `+` or `/`, as in `8-8/450`.
-struct Joined {
-    members: Vec<Member>,
-    /// How many characters they take.
-    length: usize,
-}
+pub use super::joined::is_old_rating;
 
 /// Reads the numbers that start at the first word.
 pub fn take(words: &[Word], around: Around) -> Taken {
@@ -41,6 +32,9 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     };
     let (mark, span, used) = mark_after(words, joined.length);
     let mut taken = Taken { words: used, ..Taken::default() };
+    if let Some(product) = product(words, &joined, mark) {
+        return product;
+    }
     if let [Member { number, .. }] = joined.members.as_slice() {
         single(&mut taken, words, number, mark, span, around);
     } else {
@@ -49,68 +43,21 @@ pub fn take(words: &[Word], around: Around) -> Taken {
     taken
 }
 
-impl Joined {
-    /// The first number so many times over, all standing where it stands.
-    fn repeated(mut self, times: usize, skipped: usize) -> Self {
-        for member in &mut self.members {
-            member.start += skipped;
-        }
-        self.length += skipped;
-        for _ in 1..times {
-            let Member { start, number, .. } = &self.members[0];
-            let more = Member { sign: Some('-'), start: *start, number: number.clone() };
-            self.members.insert(1, more);
-        }
-        self
+/// `20x20`, `8x8 mfd`: a fault, for sections alike could be meant, or so many of
+/// them.
+fn product(words: &[Word], joined: &Joined, mark: &str) -> Option<Taken> {
+    let [Member { number, .. }] = joined.members.as_slice() else { return None };
+    let second = number::read(mark.strip_prefix(['x', 'X', '×'])?).ok()?;
+    let length = number.length + 1 + second.length;
+    let (unit, span, used) = mark_after(words, length);
+    let sections = format!("{}-{}", number.written, second.written);
+    let space = if unit.is_empty() { "" } else { " " };
+    let problem = Problem::Times(text_of(&words[..used]), sections.clone());
+    let mut found = Found::error(span, problem);
+    if number.value == second.value {
+        found = found.or("it is two sections", format!("{sections}{space}{unit}"));
     }
-
-    /// Whether they are one number repeated, so that none rates the others.
-    fn alike(&self) -> bool {
-        self.members.iter().all(|m| m.start == self.members[0].start)
-    }
-}
-
-/// The count of `2x8` and how many characters it takes: sections alike.
-fn times(text: &str) -> Option<(usize, usize)> {
-    let mut chars = text.chars();
-    let count = chars.next()?.to_digit(10).filter(|n| (2..=6).contains(n))?;
-    let alike = matches!(chars.next()?, 'x' | 'X' | '×')
-        && chars.next().is_some_and(|c| c.is_ascii_digit() || c == '.');
-    alike.then_some((count as usize, 2))
-}
-
-/// Reads numbers while `-`, `+` or `/` joins a further one.
-fn join(text: &str) -> Result<Joined, number::NumberError> {
-    let mut members: Vec<Member> = Vec::new();
-    let (mut rest, mut at, mut sign) = (text, 0, None);
-    loop {
-        let mut number = number::read(rest)?;
-        // A fraction such as 8/450 is two numbers here; 1/2 is put together later.
-        if let Some((above, _)) = number.fraction.take() {
-            number.length = number.written.len();
-            number.value = above;
-        }
-        let (start, length) = (at, number.length);
-        members.push(Member { sign, start, number });
-        at += length;
-        rest = skip(rest, length);
-        let joint = rest.trim_start_matches(' ');
-        let next = skip(joint, 1).trim_start_matches(' ');
-        let goes_on = next.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-        match joint.chars().next() {
-            Some(c @ ('-' | '+' | '/' | '–' | '−')) if goes_on && members.len() < 12 => {
-                sign = Some(c);
-                at += rest.chars().count() - next.chars().count();
-                rest = next;
-            }
-            _ => return Ok(Joined { members, length: at }),
-        }
-    }
-}
-
-/// A text without its first characters.
-fn skip(text: &str, characters: usize) -> &str {
-    text.char_indices().nth(characters).map_or("", |(i, _)| &text[i..])
+    Some(Taken { words: used, items: Vec::new(), found: vec![found] })
 }
 
 /// Makes a capacitance from a number and its scale in picofarads.
@@ -242,7 +189,7 @@ fn several(
         (Some(_), Some(unit)) => scaled(n.value, unit.scale),
         _ => n.value,
     };
-    if volt_mark.is_some() && (around.has_value || joined.alike()) {
+    if volt_mark.is_some() && (around.has_value && !around.rated || joined.alike()) {
         let amounts: Vec<Decimal> = numbers.iter().map(|n| in_volts(n)).collect();
         volts(taken, words, span, &amounts, volt_mark.unwrap_or(VoltMark::Plain));
         return;
@@ -251,12 +198,16 @@ fn several(
         range(taken, span, &text, &numbers, unit.map(|u| u.scale));
         return;
     }
-    if around.has_value && unit.is_none() && numbers.iter().all(|n| is_old_rating(n)) {
+    if around.has_value
+        && !around.rated
+        && unit.is_none()
+        && numbers.iter().all(|n| is_old_rating(n))
+    {
         // Ratings of the sections before them, when the whole line is known.
         push_values(taken, span, &text, &numbers, None, false);
         return;
     }
-    if let Some(ratings_from) = halves(joined).filter(|_| !around.has_value) {
+    if let Some(ratings_from) = halves(joined).filter(|_| !around.has_value || around.rated) {
         let (values, ratings) = numbers.split_at(ratings_from);
         let value_span = words[0].span.part(0, values_length(values, joined));
         push_values(taken, value_span, &text, values, None, true);
@@ -267,43 +218,67 @@ fn several(
         taken.words = taken.words.max(saved);
         return;
     }
-    let (values, rating) = split(joined, unit.map(|u| u.measure));
-    if let (true, [above, below]) = (rating.is_none(), numbers.as_slice())
-        && joined.members[1].sign == Some('/')
-        && above.value < below.value
-    {
-        fraction(taken, span, &text, above, below, unit.map(|u| u.scale));
-        return;
-    }
-    let value_span = rating.map_or(span, |_| words[0].span.part(0, values_length(&values, joined)));
-    if rating.is_some() && volt_mark.is_none() && joined.members.iter().all(|m| m.sign != Some('/'))
-    {
-        let read = format!(
-            "{} and {} V",
-            values[0].written,
-            rating.map_or_else(String::new, |r| r.value.to_string())
-        );
-        let problem = Problem::ValueHyphenRating(text.clone(), read.clone());
-        let apart = format!(
-            "{} / {} V",
-            values[0].written,
-            rating.map_or_else(String::new, |r| r.value.to_string())
-        );
-        let sections = format!("{text} mfd");
-        taken.found.push(
-            Found::reading(span, &read, problem)
-                .or("it is value and rating", apart.replace('/', ""))
-                .or("it is two sections", sections),
-        );
-    }
-    push_values(taken, value_span, &text, &values, unit, rating.is_some());
-    if let Some(rating) = rating {
-        let rating_span = rating_span(words[0].span, joined, values.len(), span);
-        let saved = taken.words;
-        volts(taken, words, rating_span, &[in_volts(rating)], volt_mark.unwrap_or(VoltMark::Plain));
-        taken.words = taken.words.max(saved);
+    let shape = shape(joined, unit.map(|u| u.measure), rated_next(words, taken.words));
+    match shape {
+        Shape::Unsure => taken.found.push(Found::error(span, Problem::Sections(text))),
+        Shape::Fraction => {
+            fraction(taken, span, &text, numbers[0], numbers[1], unit.map(|u| u.scale));
+        }
+        Shape::Sections => push_values(taken, span, &text, &numbers, unit, false),
+        Shape::Rated => {
+            let Some((rating, values)) = numbers.split_last() else { return };
+            if volt_mark.is_none() {
+                taken.found.extend(doubt(span, &text, joined, values, rating));
+            }
+            let value_span = words[0].span.part(0, values_length(values, joined));
+            push_values(taken, value_span, &text, values, unit, true);
+            let rating_span = rating_span(words[0].span, joined, values.len(), span);
+            let saved = taken.words;
+            let mark = volt_mark.unwrap_or(VoltMark::Plain);
+            volts(taken, words, rating_span, &[in_volts(rating)], mark);
+            taken.words = taken.words.max(saved);
+        }
     }
 }
+
+/// The note on a rating that could be a section.
+fn doubt(
+    span: Span,
+    text: &str,
+    joined: &Joined,
+    values: &[&Number],
+    rating: &Number,
+) -> Option<Found> {
+    let greatest = values.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
+    let all = |of: &[&Number]| of.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
+    let (shown, volts) = (all(values), rating.value.to_string());
+    let read = format!("{shown} and {volts} V");
+    let stroke = joined.members.last().is_some_and(|m| m.sign == Some('/'));
+    let doubtful = rating.value <= scaled(greatest, Decimal::TWO) && rating.value <= LOW_RATING;
+    let (problem, kept) = match stroke {
+        true if !doubtful && rating.value > greatest => return None,
+        true => (
+            Problem::ValueStrokeRating(text.to_owned(), read.clone()),
+            format!("{shown} mfd {volts} V"),
+        ),
+        false if joined.members.iter().any(|m| m.sign == Some('/')) => return None,
+        false => (
+            Problem::ValueHyphenRating(text.to_owned(), read.clone()),
+            format!("{shown}  {volts} V"),
+        ),
+    };
+    let sections = if stroke { format!("{shown}-{volts} mfd") } else { format!("{text} mfd") };
+    let count = if values.len() == 1 { "two" } else { "more" };
+    Some(
+        Found::reading(span, &read, problem)
+            .or("it is value and rating", kept)
+            .or(format!("it is {count} sections"), sections),
+    )
+}
+
+/// Up to here a number behind a stroke is as often a value as a rating, volts.
+/// Source: common practice, no source.
+const LOW_RATING: Decimal = Decimal::from_parts(63, 0, 0, false, 0);
 
 /// Pushes the values of the sections, with their unit or bare.
 fn push_values(
@@ -358,61 +333,4 @@ fn fraction(
         let number = Number { value, pointed: true, written: text.to_owned(), ..above.clone() };
         taken.push(span, Item::BareCapacitance(vec![number], Bare::default()));
     }
-}
-
-/// Ratings that electrolytic and paper parts of the time carry; a number of
-/// these after a hyphen is a rating. Source: common practice, no source.
-const OLD_RATINGS: [i64; 19] = [
-    25, 50, 100, 150, 200, 250, 300, 350, 400, 450, 475, 500, 525, 600, 800, 1000, 1200, 1600, 2000,
-];
-
-/// Whether a bare number is a rating of the time.
-pub fn is_old_rating(number: &Number) -> bool {
-    !number.pointed && OLD_RATINGS.iter().any(|r| number.value == Decimal::from(*r))
-}
-
-/// Which of the joined numbers are values, and which one is their rating, by
-/// the unit that follows them all: after `8-450 mfd` both are values.
-fn split(joined: &Joined, after: Option<Measure>) -> (Vec<&Number>, Option<&Number>) {
-    let numbers: Vec<&Number> = joined.members.iter().map(|m| &m.number).collect();
-    let Some((Member { sign, number: last, .. }, before)) = joined.members.split_last() else {
-        return (numbers, None);
-    };
-    let firsts: Vec<&Number> = before.iter().map(|m| &m.number).collect();
-    let greatest = firsts.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
-    let large = last.value >= Decimal::from(10);
-    let known = is_old_rating(last);
-    let ten_times = scaled(greatest, Decimal::TEN) <= last.value;
-    let is_rating = matches!(after, Some(Measure::Volts(_)))
-        || match sign {
-            Some('/') => large && last.value > greatest,
-            Some('-' | '–' | '−') => {
-                firsts.len() == 1 && known && ten_times && after != Some(Measure::Capacitance)
-            }
-            _ => false,
-        };
-    if is_rating { (firsts, Some(last)) } else { (numbers, None) }
-}
-
-/// `40-20/450-25`: as many ratings of the time behind the only stroke as there
-/// are values before it. The number that opens the ratings.
-fn halves(joined: &Joined) -> Option<usize> {
-    let strokes: Vec<usize> =
-        (0..joined.members.len()).filter(|at| joined.members[*at].sign == Some('/')).collect();
-    let &[stroke] = strokes.as_slice() else { return None };
-    let ratings = &joined.members[stroke..];
-    let rated = ratings.iter().all(|m| is_old_rating(&m.number));
-    (stroke > 1 && ratings.len() == stroke && rated).then_some(stroke)
-}
-
-/// How many characters the values before a rating take.
-fn values_length(values: &[&Number], joined: &Joined) -> usize {
-    joined.members.get(values.len() - 1).map_or(0, |m| m.start + m.number.length)
-}
-
-/// Where the rating stands: from the digits of the number that opens it to the
-/// end of its mark.
-fn rating_span(word: Span, joined: &Joined, opens: usize, whole: Span) -> Span {
-    let skip = joined.members.get(opens).map_or(0, |m| m.start);
-    Span { column: word.column + skip, length: whole.length.saturating_sub(skip), ..word }
 }

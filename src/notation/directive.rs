@@ -4,12 +4,12 @@
 use super::amount::{self, Around, BareM};
 use super::area::{self, AreaLine};
 use super::item::{Found, Item};
-use super::leads::is_to;
 use super::name::Place;
 use super::number;
 use super::problem::Problem;
 use super::tube_type;
 use super::unit::{Measure, VoltMark};
+use super::wire;
 use super::word::{Span, Word};
 use crate::trade::kind::{Cord, PartKind, Rectification, SupplyKind};
 use crate::trade::quantity::{Current, Frequency, Power, Voltage};
@@ -90,7 +90,7 @@ pub fn read(words: &[Word], raw: &str) -> (Option<Directive>, Vec<Found>) {
             tube_type::read(rest, &mut found).map(|t| Directive::Type(Box::new(t)))
         }
         "read" => reading(head, rest, &mut found),
-        "wire" => wire(head, rest, &mut found),
+        "wire" => wire::read(head, rest, &mut found).map(Directive::Wire),
         "area" => {
             area::read(head, rest, raw, &mut found).map(|line| Directive::Area(Box::new(line)))
         }
@@ -197,7 +197,7 @@ fn position(label: &str) -> usize {
 fn take(words: &[Word]) -> Option<amount::Taken> {
     amount::take(
         words,
-        Around { kind: PartKind::Other, bare_m: BareM::default(), has_value: false },
+        Around { kind: PartKind::Other, bare_m: BareM::default(), has_value: false, rated: false },
     )
 }
 
@@ -362,24 +362,6 @@ fn reading(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directi
             None
         }
     }
-}
-
-fn wire(head: &Word, rest: &[Word], found: &mut Vec<Found>) -> Option<Directive> {
-    let mut places = Vec::new();
-    for word in rest.iter().filter(|w| !is_to(w) && !w.is("and")) {
-        match Place::read(&word.text) {
-            Some(place) => places.push(place),
-            None => found.push(Found::error(word.span, Problem::Place(word.text.clone()))),
-        }
-    }
-    if places.len() < 2 {
-        if !found.is_empty() {
-            return None;
-        }
-        empty(head, found, "wire", "two places, as in wire V2.8 to chassis");
-        return None;
-    }
-    Some(Directive::Wire(places))
 }
 
 #[cfg(test)]

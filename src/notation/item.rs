@@ -42,6 +42,9 @@ pub enum Item {
     Dielectric(Dielectric),
     /// Role.
     Role(Role),
+    /// A capacitor on the power line, not said whether across it or to chassis;
+    /// the words as written.
+    LineSide(String),
     /// How it is made.
     Make(Make),
     /// What kind of part it is.
@@ -54,6 +57,9 @@ pub enum Item {
     Pin(String, Place),
     /// A winding.
     Winding(WindingItem),
+    /// An amount that could not be read, as written: what stands beside it may
+    /// belong to it.
+    Unread(String),
     /// Tube type.
     Tube(String),
     /// Quoted words, or words a part of this kind may carry freely.
@@ -125,6 +131,12 @@ impl Found {
     pub fn reading(span: Span, read: &str, problem: Problem) -> Self {
         let read = Some(read.to_owned());
         Self { span, problem, level: Level::Reading, read, choices: Vec::new() }
+    }
+
+    /// Whether an amount could not be read, so that value and rating beside it
+    /// are open. A tolerance says nothing of either.
+    pub const fn leaves_value_open(&self) -> bool {
+        matches!(self.level, Level::Error) && !matches!(self.problem, Problem::Tolerance(_))
     }
 
     /// Adds a choice that replaces what stands there.

@@ -1,167 +1,174 @@
-//! Places: where leads go, what pins are tied to, the ends of windings.
+//! Where leads go: `A to B`, `A, B to C`, `between A and B`, `A - B`, and the
+//! ties of pins.
 
-use super::amount::is_mark;
+use super::amount::text_of;
 use super::item::Found;
 use super::name::Place;
-use super::number;
+use super::note::Level;
+use super::place::{self, Beside, Phrase, Read, can_be_listed, is_to};
 use super::problem::Problem;
-use super::unit;
-use super::vocabulary;
 use super::word::Word;
-use crate::trade::dielectric::Dielectric;
-use crate::trade::kind::WindingKind;
 use std::ops::Range;
 
-/// Whether a word joins two places.
-pub fn is_to(word: &Word) -> bool {
-    !word.quoted && (word.is("to") || matches!(word.text.as_str(), "→" | "->" | "=>"))
-}
-
-/// The run of words that says where the leads go: `A to B`, `A, B to C`.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A run of words that says where leads go, or fails to.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Leads {
-    /// The words of the run.
+    /// The words of the run: they say nothing else.
     pub words: Range<usize>,
-    /// Which of them is `to`.
-    to: usize,
+    /// One first place for each section and the common one, or what is wrong.
+    pub read: Result<(Vec<Place>, Place), Box<Found>>,
 }
 
-/// Finds the first `to` with a word on each side that can be a place.
-pub fn find(words: &[Word]) -> Option<Leads> {
-    let to = (1..words.len().saturating_sub(1))
-        .find(|&i| is_to(&words[i]) && !is_value(words, i - 1) && !is_dielectric(&words[i - 1]))?;
-    let mut start = to - 1;
-    while start > 0
-        && words[start - 1].comma
-        && can_be_place(&words[start - 1])
-        && !is_value(words, start - 1)
-    {
-        start -= 1;
-    }
-    Some(Leads { words: start..to + 2, to })
-}
-
-/// Whether a word is a value with its unit, its number, or the unit of a number
-/// before it: in `400 V to chassis` no place stands before `to`.
-fn is_value(words: &[Word], at: usize) -> bool {
-    let unit_after = |text: &str, length: usize| {
-        let rest: String = text.chars().skip(length).collect();
-        (rest.is_empty() || is_mark(&rest)).then_some(rest.is_empty())
-    };
-    let number = |word: &Word| {
-        let length = number::read(&word.text).ok()?.length;
-        unit_after(&word.text, length)
-    };
-    let bare_before = || at > 0 && !words[at - 1].comma && number(&words[at - 1]) == Some(true);
-    let unit_behind = || !words[at].comma && words.get(at + 1).is_some_and(|w| is_mark(&w.text));
-    match number(&words[at]) {
-        Some(bare) => !bare || unit_behind(),
-        None => is_mark(&words[at].text) && bare_before(),
-    }
-}
-
-/// Whether a word names a dielectric in full: `paper to chassis` has lost a
-/// place. Short forms such as `pp` may be names of places.
-fn is_dielectric(word: &Word) -> bool {
-    word.text.len() >= 4 && Dielectric::ALL.iter().any(|d| word.is(d.label()))
-}
-
-/// Whether a word can stand beside `to`, not being a value or a dielectric.
-pub fn is_place(words: &[Word], at: usize) -> bool {
-    words.get(at).is_some_and(|w| {
-        !w.quoted && !is_to(w) && Place::read(&w.text).is_some() && !is_dielectric(w)
-    }) && !is_value(words, at)
-}
-
-/// Whether a word before a comma belongs to a list of places, not of values.
-fn can_be_place(word: &Word) -> bool {
-    !word.quoted
-        && word.text.chars().next().is_some_and(char::is_alphabetic)
-        && Place::read(&word.text).is_some()
-        && vocabulary::meaning(&word.text).is_none()
-}
-
-impl Leads {
-    /// The places, or the word that is none.
-    ///
-    /// # Errors
-    /// A [`Found`] at the word that cannot be a place.
-    pub fn read(&self, words: &[Word]) -> Result<(Vec<Place>, Place), Box<Found>> {
-        let place = |word: &Word| {
-            Place::read(&word.text)
-                .ok_or_else(|| Box::new(Found::error(word.span, Problem::Place(word.text.clone()))))
+/// Every run of a line, in the order of its words. The first that has words on
+/// both sides counts; a fault in it leaves the part without leads.
+pub fn find(words: &[Word], sort: Beside) -> Vec<Leads> {
+    let mut all: Vec<Leads> = Vec::new();
+    let mut counted = false;
+    let mut at = 0;
+    while at < words.len() {
+        let floor = all.last().map_or(0, |l| l.words.end);
+        let found = if words[at].is("between") {
+            between(words, at, sort)
+        } else if is_to(&words[at]) && !is_line_to_line(words, at) {
+            Some(joined(words, floor, at, sort))
+        } else {
+            None
         };
-        let from = words[self.words.start..self.to].iter().map(place).collect::<Result<_, _>>()?;
-        Ok((from, place(&words[self.to + 1])?))
+        let Some((mut leads, whole)) = found else {
+            at += 1;
+            continue;
+        };
+        if whole && counted {
+            let text = text_of(&words[leads.words.clone()]);
+            leads.read = Err(Box::new(fault(
+                words,
+                &leads.words,
+                Problem::Second(text, "pair of places"),
+                Level::Warning,
+            )));
+        }
+        counted |= whole;
+        at = leads.words.end.max(at + 1);
+        all.push(leads);
     }
+    if all.is_empty() {
+        all.extend(unjoined(words, sort));
+    }
+    all
 }
 
-/// Reads `6=scr`, `g2=B2`.
-pub fn pin(text: &str) -> Option<(String, Place)> {
-    let (pin, place) = text.split_once('=')?;
-    let fits = (1..=8).contains(&pin.len())
-        && pin.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-'));
-    if !fits {
-        return None;
-    }
-    Some((pin.to_ascii_lowercase(), Place::read(place)?))
+/// `line to line` says what a part is, not where it goes.
+fn is_line_to_line(words: &[Word], to: usize) -> bool {
+    let line = |at: Option<usize>| at.and_then(|at| words.get(at)).is_some_and(|w| w.is("line"));
+    line(to.checked_sub(1)) && line(Some(to + 1))
 }
 
-/// The kind of winding a keyword opens, and its name in notes.
-pub fn winding_word(word: &Word) -> Option<(WindingKind, &'static str)> {
-    if word.quoted {
-        return None;
+fn fault(words: &[Word], run: &Range<usize>, problem: Problem, level: Level) -> Found {
+    let span = words[run.start].span.to(words[run.end - 1].span);
+    Found { level, ..Found::error(span, problem) }
+}
+
+/// The run around a `to`, and whether a place stands on each side.
+fn joined(words: &[Word], floor: usize, to: usize, sort: Beside) -> (Leads, bool) {
+    let first = place::before(words, floor, to, sort);
+    let last = place::after(words, to + 1, sort);
+    let start = first.as_ref().map_or(to, |p| p.words.start);
+    let end = last.as_ref().map_or(to + 1, |p| p.words.end);
+    let (Some(first), Some(last)) = (first, last) else {
+        let run = start..end;
+        let read = Err(Box::new(fault(words, &run, Problem::LeadsIncomplete, Level::Error)));
+        return (Leads { words: run, read }, false);
+    };
+    let (start, mut from) = listed(words, floor, first, sort);
+    from.reverse();
+    let from: Result<Vec<Place>, _> = from.into_iter().collect();
+    let read = from.and_then(|from| Ok((from, last.place?)));
+    (Leads { words: start..end, read }, true)
+}
+
+/// The places of a list before `to`, the last one first, and where it starts.
+fn listed(words: &[Word], floor: usize, last: Phrase, sort: Beside) -> (usize, Vec<Read>) {
+    let (mut start, mut all) = (last.words.start, vec![last.place]);
+    while start > floor && words[start - 1].comma {
+        let Some(found) = place::before(words, floor, start, sort) else { break };
+        let sure = found.words.len() > 1 || can_be_listed(words, start - 1);
+        if !sure {
+            break;
+        }
+        start = found.words.start;
+        all.push(found.place);
     }
-    Some(match word.lower().as_str() {
-        "primary" | "pri" => (WindingKind::Primary, "primary"),
-        "secondary" | "sec" => (WindingKind::Secondary, "secondary"),
-        "heater" | "heaters" | "filament" => (WindingKind::Heater, "heater"),
-        "rectifier" | "rectifier-heater" => (WindingKind::RectifierHeater, "rectifier"),
-        _ => return None,
+    (start, all)
+}
+
+/// `between A and B`.
+fn between(words: &[Word], at: usize, sort: Beside) -> Option<(Leads, bool)> {
+    let first = place::after(words, at + 1, sort)?;
+    let joint = first.words.end;
+    let joins = |w: &Word| is_to(w) || w.is("and") || w.text == "&";
+    let last =
+        words.get(joint).filter(|w| joins(w)).and_then(|_| place::after(words, joint + 1, sort));
+    let Some(last) = last else {
+        let run = at..joint.max(at + 1);
+        let read = Err(Box::new(fault(words, &run, Problem::LeadsIncomplete, Level::Error)));
+        return Some((Leads { words: run, read }, false));
+    };
+    let words = at..last.words.end;
+    let read = first.place.and_then(|from| Ok((vec![from], last.place?)));
+    Some((Leads { words, read }, true))
+}
+
+/// Two places without `to`, where the line has none: `V2.8 - gnd`, `V2.8, gnd`,
+/// `V2.8 gnd`. One of them must be a pin or terminal, or a point of every set.
+fn unjoined(words: &[Word], sort: Beside) -> Option<Leads> {
+    let sure = |phrase: &Phrase| phrase.place.as_ref().is_ok_and(Place::is_sure);
+    let pin = |phrase: &Phrase| matches!(phrase.place, Ok(Place::Terminal { .. }));
+    let unlike = |at: usize| super::line::phrase(words, at).is_none();
+    (1..words.len()).find_map(|at| {
+        let dash = matches!(words[at].text.as_str(), "-" | "–" | "—") && !words[at].quoted;
+        if dash {
+            let first = place::before(words, 0, at, sort)?;
+            let last = place::after(words, at + 1, sort)?;
+            let both = (sure(&first) || sure(&last))
+                && can_be_listed(words, first.words.end - 1).max(sure(&first))
+                && (sure(&last) || unlike(last.words.start));
+            return both.then(|| pair(first, last));
+        }
+        let last = place::after(words, at, sort).filter(sure)?;
+        let first = before_plainly(words, at).filter(sure)?;
+        (pin(&first) || pin(&last)).then(|| pair(first, last))
     })
 }
 
-/// The ends of a winding.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Ends {
-    /// Its first terminal.
-    pub start: String,
-    /// Its last terminal.
-    pub end: String,
-    /// Its tap.
-    pub tap: Option<String>,
-    /// The word after them.
-    pub next: usize,
+/// The place that ends right before word `end`, whatever else stands beside it.
+fn before_plainly(words: &[Word], end: usize) -> Option<Phrase> {
+    let mut apart = words[..end].to_vec();
+    if let Some(last) = apart.last_mut() {
+        last.comma = false;
+    }
+    place::before(&apart, 0, end, Beside::Description)
 }
 
-/// Reads `1 to 2 tap 3` from word `at`.
-pub fn winding_ends(words: &[Word], at: usize) -> Option<Ends> {
-    let terminal = |i: usize| {
-        let word = words.get(i).filter(|w| !w.quoted)?;
-        let fits = (1..=8).contains(&word.text.len())
-            && word.text.chars().all(|c| c.is_ascii_alphanumeric() || "+-_".contains(c));
-        fits.then(|| word.text.to_ascii_lowercase())
-    };
-    let start = terminal(at)?;
-    words.get(at + 1).filter(|w| is_to(w))?;
-    let end = terminal(at + 2)?;
-    let mut next = at + 3;
-    let tap =
-        words.get(next).filter(|w| w.is("tap") || w.is("ct")).and_then(|_| terminal(next + 1));
-    if tap.is_some() {
-        next += 2;
-    }
-    Some(Ends { start, end, tap, next })
+fn pair(first: Phrase, last: Phrase) -> Leads {
+    let words = first.words.start..last.words.end;
+    Leads { words, read: first.place.and_then(|from| Ok((vec![from], last.place?))) }
 }
 
-/// How many words of an incomplete winding stand at `at`: `3` or `3 to`, but
-/// not the number of a voltage.
-pub fn half_winding(words: &[Word], at: usize) -> usize {
-    let digits = words.get(at).is_some_and(|w| w.text.chars().all(|c| c.is_ascii_digit()));
-    match words.get(at + 1) {
-        _ if !digits => 0,
-        Some(next) if is_to(next) => 2,
-        Some(next) if unit::read(&next.text).is_some() => 0,
-        _ => 1,
+/// Reads `6=scr`, `g2=B2`.
+///
+/// # Errors
+/// What is wrong with it.
+pub fn pin(text: &str) -> Result<(String, Place), Problem> {
+    let wrong = || Problem::PinTie(text.to_owned());
+    let (pin, place) = text.split_once('=').ok_or_else(wrong)?;
+    let fits = (1..=15).contains(&pin.len())
+        && pin.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-'));
+    if !fits {
+        return Err(wrong());
     }
+    let place = Place::parse(place).map_err(|why| match why {
+        super::name::NoPlace::Other => wrong(),
+        why => place::problem(place, why),
+    })?;
+    Ok((pin.to_ascii_lowercase(), place))
 }

@@ -4,8 +4,10 @@ use super::amount::{self, BareM};
 use super::item::{Found, Placed};
 use super::kinds::kind_of;
 use super::name::Designator;
+use super::place;
 use super::reader::Reader;
 use super::settle::settle;
+use super::ties;
 use super::unit;
 use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
@@ -32,7 +34,7 @@ pub struct PartLine {
 pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
-    let words = split_joined(&words[used..], kind);
+    let words = split_joined(&ties::joined(&words[used..]), kind);
     let kind = kind_in_words(&words).unwrap_or(kind);
     let (items, found) = Reader::new(words, kind, bare_m).run();
     let mut line = PartLine { designators, kind, items, found };
@@ -179,11 +181,18 @@ fn thousands(words: &[Word]) -> Option<(String, usize)> {
 
 /// `2 x 8`, as it would stand in one word.
 fn times(words: &[Word]) -> Option<(String, usize)> {
-    let [count, cross, value, ..] = words else { return None };
-    let one_digit = count.text.len() == 1 && count.text.bytes().all(|b| b.is_ascii_digit());
-    let number = value.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
-    let alike = one_digit && number && matches!(cross.text.as_str(), "x" | "X" | "×");
-    alike.then(|| (format!("{}x{}", count.text, value.text), 3))
+    let [first, cross, second, ..] = words else { return None };
+    let one_digit = |w: &Word| w.text.len() == 1 && w.text.bytes().all(|b| b.is_ascii_digit());
+    let number = |w: &Word| w.text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+    if !matches!(cross.text.as_str(), "x" | "X" | "×") || first.comma || cross.comma {
+        return None;
+    }
+    // `.1 x 3`: a value with a point is no count.
+    if first.text.starts_with(['.', '0']) && number(first) && one_digit(second) {
+        return Some((format!("{}x{}", second.text, first.text), 3));
+    }
+    let alike = one_digit(first) && number(second);
+    alike.then(|| (format!("{}x{}", first.text, second.text), 3))
 }
 
 /// `8µF+8µF` as `8+8µF`: the unit is said once for all.
@@ -215,7 +224,10 @@ fn split_units(word: &Word, next: Option<&Word>, out: &mut Vec<Word>) {
     let unit_follows = !word.comma
         && next.is_some_and(|n| n.span.line == word.span.line && unit::read(&n.text).is_some());
     let mut rest = word.clone();
-    while let Some(at) = joint(&rest) {
+    let after_number = out.last().is_some_and(|w| {
+        !w.quoted && !w.comma && w.span.line == word.span.line && is_plain_number(&w.text)
+    });
+    while let Some(at) = joint(&rest, after_number) {
         let chars: Vec<char> = rest.text.chars().collect();
         let head = Word::new(chars[..at].iter().collect(), rest.span.part(0, at));
         out.push(Word { comma: true, ..head });
@@ -232,11 +244,16 @@ fn split_units(word: &Word, next: Option<&Word>, out: &mut Vec<Word>) {
 }
 
 /// Where a word that starts as a number joins a unit to a further number.
-fn joint(word: &Word) -> Option<usize> {
+fn joint(word: &Word, after_number: bool) -> Option<usize> {
     let chars: Vec<char> = word.text.chars().collect();
     let number = |c: Option<&char>| c.is_some_and(|c| c.is_ascii_digit() || *c == '.');
     let opens = |c: &char| number(Some(c)) || ",½¼¾⅛±%".contains(*c);
-    if word.quoted || !chars.first().is_some_and(opens) {
+    // `uF/350V` behind its number is a unit and the next number.
+    let unit = || {
+        let head: String = chars.iter().take_while(|c| !"/-@–".contains(**c)).collect();
+        after_number && unit::read(&head).is_some()
+    };
+    if word.quoted || !chars.first().is_some_and(opens) && !unit() {
         return None;
     }
     // A unit may end in a point, a number that does is none: `1.-1`.
@@ -253,9 +270,18 @@ fn joint(word: &Word) -> Option<usize> {
     (1..chars.len()).find(|&i| joins(i) && unit_ends(i - 1) && number(chars.get(i + 1)))
 }
 
+/// Whether a word is digits, with points or not.
+fn is_plain_number(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+        && text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | '-' | '+' | '/'))
+}
+
 /// The kind that a word of the line gives the part, before anything is read.
 fn kind_in_words(words: &[Word]) -> Option<PartKind> {
-    words.iter().enumerate().find_map(|(i, w)| match phrase(words, i) {
+    let places = place::of_several_words(words);
+    let outside = |at: &usize| places.iter().all(|run| !run.contains(at));
+    let words_outside = words.iter().enumerate().filter(|(i, _)| outside(i));
+    words_outside.into_iter().find_map(|(i, w)| match phrase(words, i) {
         Some((Meaning::Kind(kind), _)) if !w.quoted => Some(kind),
         Some((Meaning::Role(Role::Tuning), _)) if !w.quoted => Some(PartKind::VariableCapacitor),
         _ => None,

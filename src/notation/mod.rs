@@ -37,12 +37,13 @@
 //! designator = letters digits [ letter ] ; C7, C1A, R12, V3, T1
 //! item       = value | rating | power | tolerance | class | dielectric | role
 //!            | word | area | leads | pins | winding | quoted remark
-//! leads      = place { "," place } "to" place
-//! place      = designator "." ( pin | electrode ) | name
+//! leads      = place { "," place } "to" place | "between" place "and" place
+//! place      = designator "." ( pin | electrode ) | name ; or as people write
+//!                                  ; it: V2-6, V2 pin 6, plate of V2 ([`place`])
 //! pins       = ( pin | electrode ) "=" place
 //! area       = "in" ( word | quoted )
-//! winding    = ( "primary" | "secondary" | ... ) terminal "to" terminal
-//!              [ "tap" terminal ] { item }
+//! winding    = ( "primary" | "secondary" | ... ) end "to" end
+//!              { "tap" end | item } ; an end is a number or a place
 //! reading    = "M as thousand" | "M as million"
 //! ```
 //! Items stand in any order. Columns count characters from 1.
@@ -50,21 +51,29 @@
 pub mod amount;
 pub mod area;
 pub mod bare;
+mod beside;
 pub mod capacitor;
 pub mod code;
 pub mod directive;
 pub mod item;
+mod joined;
 pub mod kinds;
 pub mod leads;
 pub mod line;
 pub mod name;
 pub mod note;
 pub mod number;
+mod open_ratings;
+pub mod pin;
+pub mod place;
 pub mod problem;
 mod reader;
 mod settle;
+mod ties;
 pub mod tolerance;
 pub mod tube_type;
 pub mod unit;
 pub mod vocabulary;
+pub mod winding;
+mod wire;
 pub mod word;

@@ -1,5 +1,6 @@
 //! Names: designators of parts and places that leads go to.
 
+use super::pin;
 use crate::letters::Letters;
 use serde::{Serialize, Serializer};
 use std::fmt;
@@ -102,19 +103,15 @@ impl Designator {
     }
 }
 
-/// Whether a word can be the terminal of a place: a pin number, a lug or an
-/// electrode such as `g1` or `f+`.
-fn is_terminal(text: &str) -> bool {
-    (1..=12).contains(&text.len())
-        && text.chars().all(|c| c.is_ascii_alphanumeric() || matches!(c, '+' | '-' | '_'))
-}
-
 /// The name of a place that is not said yet.
 pub const UNSAID: &str = "?";
 
+/// The name that is the chassis in one set and B- in another.
+pub const NAME_COMMON: &str = "common";
+
 /// The shared points that have one spelling, whatever is written.
 const NAMED: [(&[&str], &str); 9] = [
-    (&["chassis", "gnd", "ground", "earth", "grounded"], "chassis"),
+    (&["chassis", "gnd", "ground", "earth", "grounded", "chas", "chass", "grd", "gd"], "chassis"),
     (&["b-", "b−", "b–"], "B-"),
     (&["b+"], "B+"),
     (&["line", "hot", "live", "l"], "line"),
@@ -125,42 +122,82 @@ const NAMED: [(&[&str], &str); 9] = [
     (&["a-", "a−"], "A-"),
 ];
 
+/// Why a word is no place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoPlace {
+    /// An electrode without its tube: `plate`.
+    Electrode(String),
+    /// A pin number without its part: `6`.
+    Pin(String),
+    /// A tube or transformer without its pin: `V2`.
+    Part(Designator),
+    /// No way of writing a place.
+    Other,
+}
+
 impl Place {
-    /// Reads `V2.6`, `V2.g1`, `T1.3`, `chassis`, `B-` or any other name.
-    /// Names of the points every set has are spelled one way; other names keep
-    /// the user's spelling.
+    /// Reads `V2.6`, `V2-6`, `V2.g1`, `T1.3`, `chassis`, `B-` or any other
+    /// name, written as one word; [`super::place`] reads places of several
+    /// words. Names of the points every set has are spelled one way; other names
+    /// keep the user's spelling.
     ///
     /// ```
     /// use firstglow::notation::name::Place;
     /// assert_eq!(Place::read("v2.G1").unwrap().to_string(), "V2.g1");
     /// assert_eq!(Place::read("GND").unwrap().to_string(), "chassis");
     /// assert_eq!(Place::read("B2").unwrap().to_string(), "B2");
+    /// assert!(Place::read("plate").is_none());
     /// ```
     pub fn read(text: &str) -> Option<Self> {
-        if let Some((part, terminal)) = text.split_once('.')
-            && let Some(part) = Designator::read(part)
-            && is_terminal(terminal)
-        {
-            return Some(Self::Terminal {
-                part: part.to_string(),
-                terminal: terminal.to_ascii_lowercase(),
-            });
+        Self::parse(text).ok()
+    }
+
+    /// The same, with the reason where the word is no place.
+    ///
+    /// # Errors
+    /// [`NoPlace`]: what the word is instead.
+    pub fn parse(text: &str) -> Result<Self, NoPlace> {
+        if let Some(place) = pin::read(text) {
+            return place;
         }
         let lower = text.lower();
-        // It joins two places, so it can be none itself.
-        if lower == "to" {
-            return None;
+        // What joins places can be none itself.
+        if matches!(lower.as_str(), "to" | "and" | "of" | "between" | "the") {
+            return Err(NoPlace::Other);
         }
-        if let Some((_, name)) = NAMED.iter().find(|(all, _)| all.contains(&lower.as_str())) {
-            return Some(Self::Named((*name).to_owned()));
+        if let Some(name) = known(&lower) {
+            return Ok(Self::Named(name.to_owned()));
         }
         if text == UNSAID {
-            return Some(Self::Named(text.to_owned()));
+            return Ok(Self::Named(text.to_owned()));
+        }
+        if pin::is_electrode_word(&lower) {
+            return Err(NoPlace::Electrode(lower));
+        }
+        if pin::is_bare_number(text) || matches!(lower.as_str(), "lug" | "term" | "terminal") {
+            return Err(NoPlace::Pin(text.to_owned()));
         }
         let mut chars = text.chars();
-        let first = chars.next()?;
+        let first = chars.next().ok_or(NoPlace::Other)?;
         let fits = first.is_alphanumeric() || first == '_' || first == '+' || first == '-';
         let rest = chars.all(|c| c.is_alphanumeric() || "_+-−–'/.".contains(c));
-        (fits && rest && text.chars().count() <= 40).then(|| Self::Named(text.to_owned()))
+        let word = text.chars().any(char::is_alphanumeric);
+        let named = fits && rest && word && text.chars().count() <= 40 && !pin::is_cut(text);
+        if named { Ok(Self::Named(text.to_owned())) } else { Err(NoPlace::Other) }
     }
+
+    /// Whether the word can be nothing but a place: a pin, a terminal, or a
+    /// point that every set has.
+    pub fn is_sure(&self) -> bool {
+        match self {
+            Self::Terminal { .. } => true,
+            Self::Named(name) => NAMED.iter().any(|(_, known)| known == name),
+        }
+    }
+}
+
+/// The spelling of a point that every set has; a point may end it: `gnd.`.
+fn known(lower: &str) -> Option<&'static str> {
+    let plain = lower.strip_suffix('.').filter(|t| t.len() > 1).unwrap_or(lower);
+    NAMED.iter().find(|(all, _)| all.contains(&plain)).map(|(_, name)| *name)
 }

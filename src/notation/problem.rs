@@ -66,6 +66,52 @@ pub enum Problem {
         "'{0}' is no place; expected a pin such as V2.6, a terminal such as T1.3, or a name such as B1"
     )]
     Place(String),
+    /// Words that are no one place.
+    #[error(
+        "'{0}' was not read as one place, so this connection is left out; expected a pin such as V2.6 or V2 plate, a terminal such as T1.3, or a name such as B1"
+    )]
+    PlacePhrase(String),
+    /// An electrode of no tube.
+    #[error(
+        "'{0}' of which tube? This connection is left out; expected a pin such as V2.6 or V2 plate"
+    )]
+    BareElectrode(String),
+    /// A pin number of no part.
+    #[error(
+        "'{0}' is the pin of which part? This connection is left out; expected one such as V2.6"
+    )]
+    BarePin(String),
+    /// A tube or transformer without its pin or terminal.
+    #[error("'{0}' is a whole part; expected one of its pins or terminals, such as {0}.3")]
+    BarePart(String),
+    /// An electrode that several pins carry.
+    #[error("{0}: pins {1} carry it, so this connection is left out; write the number")]
+    SeveralPins(String, String),
+    /// A pin that the base does not have.
+    #[error("{0}: this base has no pin {1}, so this connection is left out")]
+    NoPin(String, u8),
+    /// An electrode that the tube does not have.
+    #[error(
+        "{0}: this tube has no such electrode, so this connection is left out; write the pin's number"
+    )]
+    NoElectrode(String),
+    /// `common` in a set where that may be the chassis or the negative supply.
+    #[error(
+        "'{0}' can be the chassis or B- in this set, so this connection is left out; say which"
+    )]
+    Common(String),
+    /// `common` where it can be the chassis alone.
+    #[error("'{0}' is read as the chassis")]
+    CommonRead(String),
+    /// Places on a transformer without the name of their winding.
+    #[error("'{0}': of which winding? Expected primary, secondary, heater or rectifier before it")]
+    NoWinding(String),
+    /// A winding that is tapped, without the place of its tap.
+    #[error("this winding has a tap, but not where it goes; add 'tap 4' or 'CT to chassis'")]
+    TapUnsaid,
+    /// A tap that cannot be read.
+    #[error("the tap was not read and is left out; expected a terminal or place, as in tap 4")]
+    Tap,
     /// A pin tie that cannot be read.
     #[error("'{0}' ties no pin; expected pin=place such as 6=scr or g2=B2")]
     PinTie(String),
@@ -138,11 +184,36 @@ pub enum Problem {
     /// A bare small whole number on a capacitor.
     #[error("'{0}' has no unit and could be µF or pF; read as {1}")]
     BareEither(String, String),
-    /// `line` alone on a capacitor.
+    /// A capacitor on the line, its side not said.
     #[error(
-        "'{0}' alone could be across the line or from line to chassis; read as across the line"
+        "'{0}' can be across the line (class X) or from the line to chassis (class Y); no part is named until you say which"
     )]
-    LineAlone(String),
+    LineSide(String),
+    /// A value and rating of which one could be the other.
+    #[error("'{0}' has no unit and can be the value or the rating; neither is taken")]
+    ValueOrRating(String),
+    /// Numbers of a capacitor that leave its ratings open.
+    #[error(
+        "the ratings of this line are left open, for '{0}' was not read; write value and volts of each section, as in 40-20 mfd 150 V 20 mfd 25 V"
+    )]
+    RatingsOpen(String),
+    /// Two ratings for one section.
+    #[error("'{0}' is a second rating, so the rating is left open; delete the wrong one")]
+    TwoRatings(String),
+    /// Values that do not match the parts named.
+    #[error("{0} values stand on a line of {1} parts, so none is taken; give one for each")]
+    ValueCount(usize, usize),
+    /// A stroke that can part value and rating, or two sections.
+    #[error("'{0}' is read as value and rating: {1}")]
+    ValueStrokeRating(String, String),
+    /// Joined numbers of which none is surely the rating.
+    #[error(
+        "'{0}' was not read; write value and volts of each section, as in 40-20 mfd 150 V 20 mfd 25 V"
+    )]
+    Sections(String),
+    /// `20x20`: sections alike, or a product.
+    #[error("'{0}' is no value; expected sections such as {1}")]
+    Times(String, String),
     /// A number that lost its point.
     #[error("'{0}' seems to have lost its point; read as {1}")]
     LostPoint(String, String),

@@ -2,24 +2,25 @@
 
 use super::amount::{self, Around, BareM};
 use super::directive;
-use super::item::{Found, Item, Placed, WindingItem};
+use super::item::{Found, Item, Placed};
 use super::leads;
 use super::line::phrase;
+use super::place::{self, Beside, is_to};
 use super::problem::Problem;
 use super::unit::VoltMark;
 use super::vocabulary::{self, Meaning};
+use super::winding;
 use super::word::{Span, Word};
 use crate::letters::Letters;
 use crate::trade::kind::PartKind;
 use crate::trade::quantity::Tolerance;
-use crate::trade::role::Role;
 use rust_decimal::Decimal;
 
 /// Walks the words of one line.
 pub(super) struct Reader {
     words: Vec<Word>,
     kind: PartKind,
-    leads: Option<leads::Leads>,
+    leads: Vec<leads::Leads>,
     at: usize,
     bare_m: BareM,
     items: Vec<Placed>,
@@ -30,7 +31,11 @@ pub(super) struct Reader {
 impl Reader {
     /// A reader at the first word after the designators.
     pub(super) fn new(words: Vec<Word>, kind: PartKind, bare_m: BareM) -> Self {
-        let leads = if kind == PartKind::Transformer { None } else { leads::find(&words) };
+        let leads = if kind == PartKind::Transformer {
+            Vec::new()
+        } else {
+            leads::find(&words, beside(kind))
+        };
         Self {
             words,
             kind,
@@ -67,6 +72,7 @@ impl Reader {
             || self.take_winding()
             || self.take_pin()
             || self.take_area()
+            || self.take_loose_place()
             || self.take_class_or_phrase()
             || self.take_halves()
             || self.take_amount()
@@ -117,38 +123,34 @@ impl Reader {
     }
 
     fn take_leads(&mut self) -> bool {
-        let Some(leads) = self.leads.as_ref().filter(|l| l.words.contains(&self.at)) else {
+        let Some(leads) = self.leads.iter().find(|l| l.words.contains(&self.at)) else {
             return self.take_stray_to();
         };
-        let (words, place) = (leads.words.clone(), leads.read(&self.words));
-        let span = self.words[words.start].span.to(self.words[words.end - 1].span);
-        self.at = words.end;
-        self.leads = None;
-        match place {
+        let span = self.words[leads.words.start].span.to(self.words[leads.words.end - 1].span);
+        let (end, read) = (leads.words.end, leads.read.clone());
+        self.at = end;
+        match read {
             Ok((from, to)) => self.push(span, Item::Leads(from, to)),
             Err(found) => self.found.push(*found),
         }
         true
     }
 
-    /// `to` that joins no places, or a second pair of places.
+    /// On a transformer, places that no winding is said for.
     fn take_stray_to(&mut self) -> bool {
-        let first = self.at;
-        let is_to = |i: usize| self.words.get(i).is_some_and(leads::is_to);
-        let before = !is_to(first) && leads::is_place(&self.words, first);
-        let to = first + usize::from(before);
-        if !is_to(to) {
+        if self.kind != PartKind::Transformer {
             return false;
         }
-        let after = leads::is_place(&self.words, to + 1);
-        self.at = to + 1 + usize::from(after);
-        let span = self.words[first].span.to(self.words[self.at - 1].span);
-        self.found.push(if before && after {
-            let text = amount::text_of(&self.words[first..self.at]);
-            Found::warning(span, Problem::Second(text, "pair of places"))
-        } else {
-            Found::error(span, Problem::LeadsIncomplete)
-        });
+        let first = self.at;
+        let words = &self.words;
+        let is_to = |i: usize| words.get(i).is_some_and(is_to);
+        let end = |at: usize| place::after(words, at, Beside::Description).map(|p| p.words.end);
+        let to = if is_to(first) { Some(first) } else { end(first).filter(|at| is_to(*at)) };
+        let Some(to) = to else { return false };
+        self.at = end(to + 1).unwrap_or(to + 1);
+        let run = &self.words[first..self.at];
+        let span = run[0].span.to(run[run.len() - 1].span);
+        self.found.push(Found::error(span, Problem::NoWinding(amount::text_of(run))));
         true
     }
 
@@ -156,54 +158,13 @@ impl Reader {
         if self.kind != PartKind::Transformer {
             return false;
         }
-        let Some((kind, name)) = leads::winding_word(&self.words[self.at]) else { return false };
-        let start = self.at;
-        let Some(ends) = leads::winding_ends(&self.words, self.at + 1) else {
-            self.found.push(Found::error(self.words[start].span, Problem::Winding(name)));
-            self.at += 1 + leads::half_winding(&self.words, start + 1);
-            return true;
+        let Some(taken) = winding::take(&self.words, self.at, self.around()) else {
+            return false;
         };
-        self.at = ends.next;
-        let mut winding = WindingItem {
-            kind,
-            start: ends.start,
-            end: ends.end,
-            tap: ends.tap,
-            volts: None,
-            resistance: None,
-        };
-        self.winding_amounts(&mut winding);
-        let span = self.words[start].span.to(self.words[self.at - 1].span);
-        self.push(span, Item::Winding(winding));
+        self.at = taken.next;
+        self.items.extend(taken.items);
+        self.found.extend(taken.found);
         true
-    }
-
-    /// Voltage and resistance of a winding, until something else stands there.
-    fn winding_amounts(&mut self, winding: &mut WindingItem) {
-        while self.at < self.words.len() && leads::winding_word(&self.words[self.at]).is_none() {
-            if let Some((whole, used)) = directive::tapped(&self.words[self.at..]) {
-                winding.volts = winding.volts.or(Some(whole));
-                self.at += used;
-                continue;
-            }
-            let around = self.around();
-            let Some(taken) = amount::take(&self.words[self.at..], around) else { break };
-            let mut other = Vec::new();
-            for placed in taken.items {
-                match placed.item {
-                    Item::Volts(all, _) if winding.volts.is_none() => {
-                        winding.volts = all.first().copied();
-                    }
-                    Item::Resistance(r) if winding.resistance.is_none() => {
-                        winding.resistance = Some(r);
-                    }
-                    item => other.push(Placed { span: placed.span, item }),
-                }
-            }
-            self.items.extend(other);
-            self.found.extend(taken.found);
-            self.at += taken.words;
-        }
     }
 
     fn take_pin(&mut self) -> bool {
@@ -213,8 +174,16 @@ impl Reader {
         }
         let span = word.span;
         match leads::pin(&word.text) {
-            Some((pin, place)) => self.push(span, Item::Pin(pin, place)),
-            None => self.found.push(Found::error(span, Problem::PinTie(word.text.clone()))),
+            Ok((pin, place)) => self.push(span, Item::Pin(pin, place)),
+            Err(problem) => {
+                // What is asked of a place is asked at the place.
+                let pin = word.text.chars().take_while(|c| *c != '=').count();
+                let span = match problem {
+                    Problem::PinTie(_) => span,
+                    _ => span.part(pin + 1, span.length.saturating_sub(pin + 1)),
+                };
+                self.found.push(Found::error(span, problem));
+            }
         }
         self.at += 1;
         true
@@ -227,7 +196,10 @@ impl Reader {
         }
         let (span, keyword) = (word.span, word.text.clone());
         match self.words.get(self.at + 1) {
-            Some(name) if !name.text.trim().is_empty() => {
+            Some(name)
+                if !name.text.trim().is_empty()
+                    && self.leads.iter().all(|l| !l.words.contains(&(self.at + 1))) =>
+            {
                 let (end, text) = (name.span, name.text.trim().to_owned());
                 self.push(span.to(end), Item::Area(text));
                 self.at += 2;
@@ -240,6 +212,22 @@ impl Reader {
         true
     }
 
+    /// A place of several words that no `to` joins to another: of `V3 grid` alone
+    /// the grid is no role.
+    fn take_loose_place(&mut self) -> bool {
+        let words = &self.words;
+        let Some(found) =
+            place::starting(words, self.at).filter(|p| p.words.len() > 1 && has_value(self.kind))
+        else {
+            return false;
+        };
+        let span = words[self.at].span.to(words[found.words.end - 1].span);
+        let lone = Found::error(span, Problem::LeadsIncomplete);
+        self.found.push(found.place.err().map_or(lone, |fault| *fault));
+        self.at = found.words.end;
+        true
+    }
+
     fn take_class_or_phrase(&mut self) -> bool {
         let Some((meaning, used)) = phrase(&self.words, self.at) else { return false };
         // `10 can` and the like: a number is never a phrase of one word.
@@ -247,10 +235,11 @@ impl Reader {
         let span = self.words[self.at].span.to(last);
         let item = match meaning {
             // Only a capacitor that meets the line is a hazard of its own.
-            Meaning::Line if self.kind != PartKind::Capacitor => return false,
+            Meaning::Line if self.kind != PartKind::Capacitor && used == 1 => return false,
+            Meaning::Line if self.kind != PartKind::Capacitor => None,
             Meaning::Line => {
-                self.found.push(line_alone(span, &self.words[self.at].text));
-                Some(Item::Role(Role::AcrossLine))
+                let text = amount::text_of(&self.words[self.at..self.at + used]);
+                Some(Item::LineSide(text))
             }
             Meaning::Dielectric(d) => Some(Item::Dielectric(d)),
             Meaning::Role(r) => Some(Item::Role(r)),
@@ -284,13 +273,18 @@ impl Reader {
 
     fn take_amount(&mut self) -> bool {
         let around = self.around();
-        let end = self.leads.as_ref().map_or(self.words.len(), |l| {
-            if l.words.start > self.at { l.words.start } else { self.words.len() }
-        });
+        let next = self.leads.iter().map(|l| l.words.start).find(|start| *start > self.at);
+        let end = next.unwrap_or(self.words.len());
         let Some(taken) = amount::take(&self.words[self.at..end], around) else { return false };
+        let used = taken.words.clamp(1, end - self.at);
+        let unread = taken.found.iter().find(|f| f.leaves_value_open()).map(|f| f.span);
         self.items.extend(taken.items);
+        if let Some(span) = unread {
+            let text = amount::text_of(&self.words[self.at..self.at + used]);
+            self.push(span, Item::Unread(text));
+        }
         self.found.extend(taken.found);
-        self.at += taken.words.max(1);
+        self.at += used;
         true
     }
 
@@ -298,7 +292,11 @@ impl Reader {
         let has_value = self.items.iter().any(|p| {
             matches!(p.item, Item::Capacitance(_) | Item::BareCapacitance(..) | Item::Resistance(_))
         });
-        Around { kind: self.kind, bare_m: self.bare_m, has_value }
+        let rated = self
+            .items
+            .iter()
+            .any(|p| matches!(p.item, Item::Volts(_, mark) if mark != VoltMark::Surge));
+        Around { kind: self.kind, bare_m: self.bare_m, has_value, rated }
     }
 
     /// Words that mean nothing: free on parts that carry type names, a fault on
@@ -306,17 +304,16 @@ impl Reader {
     fn take_unknown(&mut self) {
         let word = &self.words[self.at];
         self.at += 1;
-        if !matches!(
-            self.kind,
-            PartKind::Capacitor
-                | PartKind::VariableCapacitor
-                | PartKind::Resistor
-                | PartKind::Potentiometer
-                | PartKind::Coil
-                | PartKind::Tube
-        ) {
+        if !has_value(self.kind) {
             self.free.push(word.text.clone());
             return;
+        }
+        // A unit without its number: the number before it may have lost it.
+        if !word.quoted && amount::is_mark(&word.text) {
+            let number = |p: &&mut Placed| is_amount(&p.item);
+            if let Some(last) = self.items.iter_mut().rev().find(number) {
+                last.item = Item::Unread(word.text.clone());
+            }
         }
         let found = match vocabulary::nearest(&word.text) {
             Some(near) => {
@@ -329,13 +326,29 @@ impl Reader {
     }
 }
 
-/// The note on `line` alone.
-fn line_alone(span: Span, word: &str) -> Found {
-    let problem = Problem::LineAlone(word.to_owned());
-    let read = Role::AcrossLine.label();
-    [Role::AcrossLine, Role::LineToChassis].into_iter().fold(
-        Found { read: Some(read.to_owned()), ..Found::warning(span, problem) },
-        |found, role| found.or(format!("it is {}", role.label()), role.label()),
+/// Whether an item is a number that a unit may follow.
+const fn is_amount(item: &Item) -> bool {
+    matches!(item, Item::BareCapacitance(..) | Item::Tolerance(_))
+        || matches!(item, Item::Capacitance(_) | Item::Resistance(_) | Item::Inductance(_))
+        || matches!(item, Item::Volts(..) | Item::Power(_) | Item::Current(_) | Item::Frequency(_))
+}
+
+/// What a word of no meaning is beside a place on such a part.
+const fn beside(kind: PartKind) -> Beside {
+    if has_value(kind) { Beside::Fault } else { Beside::Description }
+}
+
+/// Whether nothing but values, places and words of the trade stands on the line
+/// of such a part.
+const fn has_value(kind: PartKind) -> bool {
+    matches!(
+        kind,
+        PartKind::Capacitor
+            | PartKind::VariableCapacitor
+            | PartKind::Resistor
+            | PartKind::Potentiometer
+            | PartKind::Coil
+            | PartKind::Tube
     )
 }
 

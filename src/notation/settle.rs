@@ -6,6 +6,7 @@ use super::capacitor;
 use super::item::{Found, Item, Placed};
 use super::kinds::name_of;
 use super::line::PartLine;
+use super::open_ratings;
 use super::problem::Problem;
 use super::unit::VoltMark;
 use crate::order;
@@ -17,6 +18,7 @@ use crate::trade::role::Role;
 /// What needs the whole line: bare values, measures that do not fit, items that
 /// stand twice.
 pub(super) fn settle(line: &mut PartLine) {
+    after_unread(line);
     bare_rating(line);
     low_windings(line);
     let hints = hints(line);
@@ -24,13 +26,16 @@ pub(super) fn settle(line: &mut PartLine) {
         if let Item::BareCapacitance(numbers, joined) = &placed.item {
             let (values, found) = bare::resolve(placed.span, numbers, *joined, hints);
             line.found.extend(found);
-            placed.item = Item::Capacitance(values.unwrap_or_default());
+            let text = || numbers.iter().map(|n| n.written.as_str()).collect::<Vec<_>>().join("-");
+            placed.item = values.map_or_else(|| Item::Unread(text()), Item::Capacitance);
         }
     }
-    line.items.retain(|p| !matches!(&p.item, Item::Capacitance(all) if all.is_empty()));
     join_sections(line);
     drop_wrong(line);
+    open_ratings::settle(line);
     drop_second(line);
+    line.items.retain(|p| !is_unread(&p.item));
+    line_side(line);
     if line.kind == PartKind::Tube
         && !line.items.iter().any(|p| matches!(p.item, Item::Tube(_)))
         && let Some((designator, span)) = line.designators.first()
@@ -38,6 +43,62 @@ pub(super) fn settle(line: &mut PartLine) {
         line.found.push(Found::warning(*span, Problem::TubeType(designator.to_string())));
     }
     order::sort(&mut line.found, |f| [f.span.line, f.span.column, 0]);
+}
+
+/// What stands behind an amount that was not read, with no value before it, is
+/// no value: of `20x20 450` the 450 is not picofarads, nor ohms of `47Q 1/2`.
+fn after_unread(line: &mut PartLine) {
+    let value = |i: &Item| {
+        matches!(i, Item::Capacitance(_) | Item::BareCapacitance(..) | Item::Resistance(_))
+    };
+    let first = line.items.iter().position(|p| value(&p.item));
+    let unread = line.items.iter().position(|p| is_unread(&p.item));
+    let Some(unread) = unread.filter(|at| first.is_none_or(|first| *at < first)) else { return };
+    if matches!(line.kind, PartKind::Coil) {
+        return;
+    }
+    let mut at = 0;
+    line.items.retain(|placed| {
+        at += 1;
+        at <= unread || !value(&placed.item)
+    });
+}
+
+/// A capacitor said to be on the line, but neither by its places, nor by a
+/// class or another word on which side: it is asked.
+fn line_side(line: &mut PartLine) {
+    let said = |i: &Item| match i {
+        Item::Class(_) => true,
+        Item::Role(role) => role.is_line_place(),
+        _ => false,
+    };
+    if line.items.iter().any(|p| said(&p.item)) {
+        line.items.retain(|p| !matches!(p.item, Item::LineSide(_)));
+        return;
+    }
+    if line.items.iter().any(|p| matches!(p.item, Item::Leads(..))) {
+        return;
+    }
+    let side = line.items.iter().find_map(|p| match &p.item {
+        Item::LineSide(text) => Some((p.span, text.clone())),
+        _ => None,
+    });
+    let Some((span, text)) = side else { return };
+    let mut roles = vec![Role::AcrossLine, Role::LineToChassis];
+    if text.to_ascii_lowercase().contains("hash") {
+        roles.push(Role::SparkPlate);
+    }
+    let asked = Found::error(span, Problem::LineSide(text));
+    line.found.push(
+        roles
+            .into_iter()
+            .fold(asked, |found, role| found.or(format!("it is {}", role.label()), role.label())),
+    );
+}
+
+/// Whether an amount was not read.
+pub(super) const fn is_unread(item: &Item) -> bool {
+    matches!(item, Item::Unread(_))
 }
 
 /// `.05 400`, `30-20 150/25`: bare numbers after the value that are ratings of
@@ -176,8 +237,8 @@ fn positions(line: &PartLine, sort: impl Fn(&Item) -> bool) -> Vec<usize> {
 fn drop_wrong(line: &mut PartLine) {
     let kind = line.kind;
     let found = &mut line.found;
-    line.items.retain(|placed| {
-        let Some(measure) = measure_name(&placed.item) else { return true };
+    for placed in &mut line.items {
+        let Some(measure) = measure_name(&placed.item) else { continue };
         let fits = match kind {
             PartKind::Capacitor | PartKind::VariableCapacitor => {
                 matches!(measure, "capacitance" | "voltage" | "tolerance")
@@ -190,17 +251,15 @@ fn drop_wrong(line: &mut PartLine) {
         };
         if !fits {
             let text = shown(&placed.item);
-            found.push(Found::error(
-                placed.span,
-                Problem::WrongMeasure(text, measure, name_of(kind)),
-            ));
+            let problem = Problem::WrongMeasure(text.clone(), measure, name_of(kind));
+            found.push(Found::error(placed.span, problem));
+            placed.item = Item::Unread(text);
         }
-        fits
-    });
+    }
 }
 
 /// The name of what an item measures.
-const fn measure_name(item: &Item) -> Option<&'static str> {
+pub(super) const fn measure_name(item: &Item) -> Option<&'static str> {
     Some(match item {
         Item::Capacitance(_) => "capacitance",
         Item::Resistance(_) => "resistance",
@@ -215,7 +274,7 @@ const fn measure_name(item: &Item) -> Option<&'static str> {
 }
 
 /// A quantity as it was read.
-fn shown(item: &Item) -> String {
+pub(super) fn shown(item: &Item) -> String {
     match item {
         Item::Capacitance(all) => all.first().map(ToString::to_string).unwrap_or_default(),
         Item::Resistance(r) => r.to_string(),

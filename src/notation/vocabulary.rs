@@ -23,7 +23,7 @@ pub enum Meaning {
     Kind(PartKind),
     /// Guaranteed minimum value: 0/+100 %.
     GuaranteedMinimum,
-    /// `line` alone: a capacitor across the line, or from it to chassis.
+    /// `line`, `line bypass`: a capacitor across the line, or from it to chassis.
     Line,
     /// Understood, and says nothing more.
     Nothing,
@@ -132,13 +132,8 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("tone compensation", W::Role(R::VolumeCompensation)),
     ("output plate bypass", W::Role(R::PlateBypass)),
     ("output bypass", W::Role(R::PlateBypass)),
-    ("line", W::Line),
-    ("mains", W::Line),
     ("across line", W::Role(R::AcrossLine)),
-    ("line bypass", W::Role(R::AcrossLine)),
-    ("line filter", W::Role(R::AcrossLine)),
     ("line to line", W::Role(R::AcrossLine)),
-    ("mains filter", W::Role(R::AcrossLine)),
     ("chassis bypass", W::Role(R::BMinusToChassis)),
     ("b minus bypass", W::Role(R::BMinusToChassis)),
     ("floating ground", W::Role(R::BMinusToChassis)),
@@ -277,6 +272,12 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("±", W::Nothing),
 ];
 
+/// What says that a capacitor is on the power line, and not on which side.
+const ON_LINE: &str = "line, mains, line bypass, line by pass, line filter, line capacitor, line cap, \
+    line condenser, line rf bypass, rf bypass line, rf line bypass, line rf filter, \
+    line noise filter, line hash filter, hash filter, hash bypass, mains bypass, \
+    power line bypass, ac line bypass, ac line filter, mains filter";
+
 /// The phrase as it is compared: lower case, hyphens as spaces, no dots.
 pub fn normal(phrase: &str) -> String {
     let mut out = String::with_capacity(phrase.len());
@@ -302,6 +303,7 @@ fn phrases() -> &'static HashMap<String, Meaning> {
             .chain(S::ALL.iter().map(|c| (c.label(), W::Class(*c))));
         let mut all: HashMap<_, _> = labels.map(|(text, m)| (normal(text), m)).collect();
         all.extend(PHRASES.iter().map(|(text, m)| (normal(text), *m)));
+        all.extend(ON_LINE.split(", ").map(|text| (normal(text), W::Line)));
         all
     })
 }

@@ -65,6 +65,7 @@ pub fn fit(
 ) -> Result<(Replacement, Vec<Working>), Refusal> {
     match old.role {
         Some(role) if is_on_line(role.value, part, context) => on_line(part, old, role, context),
+        _ if part.line_side_unsaid => Err(Refusal::LineSideUnsaid),
         _ => off_line(part, old, context),
     }
 }

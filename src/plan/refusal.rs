@@ -15,6 +15,11 @@ pub enum Refusal {
     /// The sheet gives no value that could be read.
     #[error("value unknown: read it from the part or the schematic and add it to the line")]
     ValueUnknown,
+    /// On the line, not said whether across it or to chassis.
+    #[error(
+        "on the power line, but not said where: write 'across the line' (class X) or 'line to chassis' (class Y) on its line, or its two places"
+    )]
+    LineSideUnsaid,
     /// Neither a mark nor the supply tells the voltage.
     #[error("rating unknown: add the marked voltage, or describe the supply on its own line")]
     RatingUnknown,

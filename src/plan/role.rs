@@ -60,6 +60,10 @@ pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> R
         }
         (Some(said), _) => stated(said, true),
         (None, Some(place)) => by_place(part, place),
+        // Habit knows no line places: it is asked.
+        (None, None) if part.line_side_unsaid => {
+            RoleFound { role: None, working: None, overruled: None, other: None }
+        }
         (None, None) => by_habit(part, dielectric, context),
     }
 }

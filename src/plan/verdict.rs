@@ -64,6 +64,12 @@ pub fn verdict(
              takes the transformer along.",
         );
     }
+    if part.line_side_unsaid {
+        return plain(
+            Decision::Replace,
+            "On the power line: replaced by a safety capacitor, once its side is told.",
+        );
+    }
     if part.capacitance.is_none() && made_of.is_none() {
         return plain(Decision::Replace, "Value unknown: planned as a part to replace.");
     }

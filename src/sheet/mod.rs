@@ -5,6 +5,7 @@
 
 pub mod areas;
 pub mod cells;
+mod check;
 pub mod edit;
 pub mod examples;
 pub mod history;

@@ -9,6 +9,7 @@ use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
 pub use crate::notation::name::{Designator, Place};
+use crate::notation::winding::is_terminal_number;
 pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
@@ -36,7 +37,8 @@ pub struct PinTie {
 pub struct Winding {
     /// What it is for.
     pub kind: WindingKind,
-    /// Its first end, a terminal of the transformer.
+    /// Its first end: a number is a terminal of the transformer, anything else
+    /// a place as it prints.
     pub start: String,
     /// Its other end.
     pub end: String,
@@ -46,6 +48,12 @@ pub struct Winding {
     pub volts: Option<Voltage>,
     /// Its whole direct-current resistance.
     pub resistance: Option<Resistance>,
+}
+
+/// The place that the end of a winding is tied to; `None` for a number, which is
+/// a terminal of the transformer alone.
+pub fn winding_place(end: &str) -> Option<Place> {
+    if is_terminal_number(end) { None } else { Place::read(end) }
 }
 
 /// One part, or one section of a can. Unsaid things are `None` or empty.
@@ -85,6 +93,9 @@ pub struct Part {
     pub class: Option<SafetyClass>,
     /// Role stated.
     pub role: Option<Role>,
+    /// Whether its line says that it is on the power line, and neither across
+    /// it nor from it to chassis.
+    pub line_side_unsaid: bool,
     /// Words on how it is made.
     pub makes: Vec<Make>,
     /// Tube type, as written, upper case.
@@ -125,6 +136,7 @@ impl Part {
             dielectric: None,
             class: None,
             role: None,
+            line_side_unsaid: false,
             makes: Vec::new(),
             tube: None,
             tube_span: None,

@@ -51,6 +51,7 @@ fn marks(part: &Part) -> Vec<String> {
     all.extend(kind_word(part).map(str::to_owned));
     all.extend(part.makes.iter().map(|m| m.label().to_owned()));
     all.extend(part.role.map(|r| r.label().to_owned()));
+    all.extend(part.line_side_unsaid.then(|| "line bypass".to_owned()));
     all.extend(part.windings.iter().map(winding));
     all
 }

@@ -3,7 +3,7 @@
 use super::part::{Leads, Part, PinTie, Winding};
 use super::pieces::Pieces;
 use super::scan::{Content, Scanned};
-use super::{Header, Sheet, Wire, areas};
+use super::{Header, Sheet, Wire, areas, check};
 use crate::notation::area::AreaLine;
 use crate::notation::directive::{Directive, Mains, Supply};
 use crate::notation::item::{Found, Item};
@@ -14,6 +14,7 @@ use crate::notation::unit::VoltMark;
 use crate::notation::word::Span;
 use crate::order;
 use crate::trade::quantity::{Capacitance, Voltage};
+use std::borrow::Cow;
 use std::collections::HashMap;
 
 impl Sheet {
@@ -53,7 +54,11 @@ impl Reading {
         for line in self.pieces.lines() {
             builder.line(line);
         }
-        builder.finish()
+        let lines: Vec<&Scanned> = self.pieces.lines().collect();
+        builder.finish(|line| {
+            let at = lines.partition_point(|s| *s.lines.end() < line);
+            lines.get(at).copied()
+        })
     }
 }
 
@@ -82,8 +87,10 @@ impl Builder {
         }
     }
 
-    fn finish(mut self) -> Sheet {
+    fn finish<'a>(mut self, lines: impl Fn(usize) -> Option<&'a Scanned>) -> Sheet {
         self.found.extend(areas::join(&mut self.sheet, &self.areas));
+        self.found.extend(check::settle(&mut self.sheet, lines));
+        check::offer_tubes(&self.sheet, &mut self.found);
         order::sort(&mut self.found, |f| [f.span.line, f.span.column, 0]);
         self.sheet.notes = self.found.into_iter().map(Found::note).collect();
         self.sheet
@@ -116,8 +123,10 @@ impl Builder {
     /// One line gives one part for each designator and each section.
     fn part(&mut self, read: &PartLine, line: &Scanned) {
         let sections = sections(read);
-        self.check_counts(read, sections);
         let many = read.designators.len() > 1;
+        let left_out = self.check_counts(read, sections);
+        let sections = if left_out.contains(&Count::Values) { 1 } else { sections };
+        let read = &without(read, &left_out);
         for (index, (designator, span)) in read.designators.iter().enumerate() {
             if sections > 1 && !many {
                 let whole = designator.unit();
@@ -131,22 +140,31 @@ impl Builder {
         }
     }
 
-    /// Notes ratings and places that match neither one nor every section.
-    fn check_counts(&mut self, read: &PartLine, sections: usize) {
-        let sections = sections.max(read.designators.len());
+    /// Notes values, ratings and places that match neither one nor every section:
+    /// they are left out.
+    fn check_counts(&mut self, read: &PartLine, sections: usize) -> Vec<Count> {
+        let parts = read.designators.len();
+        let values = sections;
+        let sections = sections.max(parts);
+        let mut left_out = Vec::new();
         for placed in &read.items {
-            let problem = match &placed.item {
+            let (count, problem) = match &placed.item {
+                Item::Capacitance(all) if parts > 1 && values > 1 && values != parts => {
+                    (Count::Values, Problem::ValueCount(all.len(), parts))
+                }
                 Item::Volts(all, _) if all.len() != 1 && all.len() != sections => {
                     let shown = all.iter().map(|v| v.volts().to_string()).collect::<Vec<_>>();
-                    Problem::RatingCount(shown.join("-"), all.len(), sections)
+                    (Count::Ratings, Problem::RatingCount(shown.join("-"), all.len(), sections))
                 }
                 Item::Leads(from, _) if from.len() != 1 && from.len() != sections => {
-                    Problem::LeadCount(from.len(), sections)
+                    (Count::Leads, Problem::LeadCount(from.len(), sections))
                 }
                 _ => continue,
             };
+            left_out.push(count);
             self.found.push(Found::error(placed.span, problem));
         }
+        left_out
     }
 
     fn push(
@@ -179,6 +197,30 @@ impl Builder {
         }
         self.sheet.parts.push(part);
     }
+}
+
+/// What does not match the sections of a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Count {
+    Values,
+    Ratings,
+    Leads,
+}
+
+/// The line without what does not match its sections; a rating whose value is
+/// left out goes too.
+fn without<'a>(read: &'a PartLine, left_out: &[Count]) -> Cow<'a, PartLine> {
+    if left_out.is_empty() {
+        return Cow::Borrowed(read);
+    }
+    let mut line = read.clone();
+    line.items.retain(|placed| match &placed.item {
+        Item::Capacitance(_) => !left_out.contains(&Count::Values),
+        Item::Volts(..) => left_out.iter().all(|count| *count == Count::Leads),
+        Item::Leads(..) => !left_out.contains(&Count::Leads),
+        _ => true,
+    });
+    Cow::Owned(line)
 }
 
 fn put_mains(header: &mut Header, mains: &Mains, line: usize) {
@@ -251,20 +293,25 @@ fn put(part: &mut Part, item: &Item, index: usize) {
         Item::Dielectric(d) => part.dielectric = Some(*d),
         Item::Role(r) => part.role = Some(*r),
         Item::Make(m) => part.makes.push(*m),
-        Item::Kind(_) | Item::Frequency(_) | Item::BareCapacitance(..) => {}
+        Item::LineSide(_) => part.line_side_unsaid = true,
+        Item::Kind(_) | Item::Frequency(_) | Item::BareCapacitance(..) | Item::Unread(_) => {}
         Item::Area(name) => part.area = Some(name.clone()),
         Item::Leads(from, to) => part.leads = leads(from, to, index),
         Item::Pin(pin, place) => {
             part.pins.push(PinTie { pin: pin.clone(), place: place.clone() });
         }
-        Item::Winding(w) => part.windings.push(Winding {
-            kind: w.kind,
-            start: w.start.clone(),
-            end: w.end.clone(),
-            tap: w.tap.clone(),
-            volts: w.volts,
-            resistance: w.resistance,
-        }),
+        Item::Winding(w) => {
+            let own = |end: &String| own_terminal(&part.designator, end);
+            let winding = Winding {
+                kind: w.kind,
+                start: own(&w.start),
+                end: own(&w.end),
+                tap: w.tap.as_ref().map(own),
+                volts: w.volts,
+                resistance: w.resistance,
+            };
+            part.windings.push(winding);
+        }
         Item::Tube(name) => part.tube = Some(name.clone()),
         Item::Remark(text) => {
             let joined =
@@ -272,6 +319,12 @@ fn put(part: &mut Part, item: &Item, index: usize) {
             part.remark = Some(joined);
         }
     }
+}
+
+/// `T1.3` on the line of T1 is its terminal 3.
+fn own_terminal(designator: &Designator, end: &str) -> String {
+    let own = end.split_once('.').filter(|(part, _)| *part == designator.to_string());
+    own.map_or_else(|| end.to_owned(), |(_, terminal)| terminal.to_owned())
 }
 
 /// The leads of one section.

@@ -192,7 +192,7 @@ const fn column_of(item: &Item) -> Column {
         }
         Item::Volts(..) => Column::Rating,
         Item::Dielectric(_) => Column::Dielectric,
-        Item::Role(_) => Column::Role,
+        Item::Role(_) | Item::LineSide(_) => Column::Role,
         Item::Area(_) => Column::Area,
         Item::Leads(..) => Column::From,
         Item::Pin(..) | Item::Winding(_) | Item::Remark(_) => Column::Other,
@@ -261,8 +261,15 @@ fn push(cell: &mut String, text: &str) {
 
 /// The two sides of `A to B`.
 pub(super) fn split_leads(text: &str) -> (&str, &str) {
-    let joint = [" to ", " TO ", " To ", " → ", " -> ", " => "];
-    joint.iter().find_map(|j| text.split_once(j)).map_or((text, ""), |(a, b)| (a.trim(), b.trim()))
+    const JOINTS: [&str; 6] = [" to ", " TO ", " To ", " → ", " -> ", " => "];
+    const OTHERS: [&str; 7] = [" and ", " & ", " - ", " – ", " — ", ", ", " "];
+    let at = |joints: &[&str], text: &'_ str| {
+        joints.iter().find_map(|j| text.find(j).map(|at| (at, at + j.len())))
+    };
+    let plain = text.strip_prefix("between ").unwrap_or(text);
+    at(&JOINTS, plain)
+        .or_else(|| at(&OTHERS, plain))
+        .map_or((text, ""), |(a, b)| (plain[..a].trim(), plain[b..].trim()))
 }
 
 /// The name in `in "under switch"`.

@@ -98,7 +98,10 @@ const BAD: &[(&str, &str)] = &[
     // What a part has once.
     ("C1 .05 mfd .1 mfd", "1:12 '0.1 µF' is a second value; the first one counts"),
     ("R1 470K 220K", "1:9 '220 kΩ' is a second value; the first one counts"),
-    ("C1 .05 mfd 400 V 600 V", "1:18 '600 V' is a second rating; the first one counts"),
+    (
+        "C1 .05 mfd 400 V 600 V",
+        "1:18 '600 V' is a second rating, so the rating is left open; delete the wrong one",
+    ),
     ("C1 .05 mfd paper mica", "1:18 'mica' is a second dielectric; the first one counts"),
     ("C1 .05 mfd coupling tone", "1:21 'tone' is a second role; the first one counts"),
     ("C1 8 mfd ±10 % ±20%", "1:16 '±20 %' is a second tolerance; the first one counts"),

@@ -24,16 +24,6 @@ const fn doubt(
 
 /// Readings by habit. The first choice always keeps the reading.
 const DOUBTFUL: &[Doubt] = &[
-    // The line alone: two places of different class. Common practice, no source.
-    doubt(
-        "C6 .01 mfd 600 V line",
-        "1:18 'line' alone could be across the line or from line to chassis; read as across the line",
-        "0.01 µF, 600 V, across the line",
-        &[
-            ("it is across the line", "0.01 µF, 600 V, across the line"),
-            ("it is line-to-chassis", "0.01 µF, 600 V, line-to-chassis"),
-        ],
-    ),
     // Below 1 is microfarads. Drawing notes of service sheets, from memory.
     doubt(
         "C1 .05",

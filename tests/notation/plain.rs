@@ -143,7 +143,6 @@ const PLAIN: &[(&str, &str)] = &[
     ("C1 .05 mfd coupling", "0.05 µF, coupling"),
     ("C1 10 000 pF mica", "0.01 µF, mica"),
     ("C1 coupling 400 V .05 mfd paper", "0.05 µF, 400 V, paper, coupling"),
-    ("C1 .05 mfd line bypass", "0.05 µF, across the line"),
     ("C1 .05 mfd across the line", "0.05 µF, across the line"),
     ("C1 .05 mfd screen bypass", "0.05 µF, screen bypass"),
     ("C1 .05 mfd AVC", "0.05 µF, AVC filter"),

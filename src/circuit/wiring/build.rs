@@ -4,9 +4,10 @@ use super::notes;
 use super::socket::Socket;
 use super::spot::{Names, Spot, Spots};
 use super::{End, Lead, Node, Wiring};
+use crate::letters::Letters;
 use crate::notation::note::Note;
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::part::{Part, PartKind, Place, winding_place};
 use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Joined sets.
@@ -154,7 +155,12 @@ impl<'a> Builder<'a> {
                 .into_iter()
                 .flatten()
             {
-                self.lead(index, End::Terminal(terminal.clone()), &own(terminal));
+                let lug = self.lead(index, End::Terminal(terminal.lower()), &own(terminal));
+                // A name in a winding is a place like any other.
+                let place = winding_place(terminal).and_then(|p| self.id(&p, part.line));
+                if let (Some(lug), Some(place)) = (lug, place) {
+                    self.ties.join(lug, place);
+                }
             }
         }
         if self.parts.part(&name) != Some(index) {

@@ -4,22 +4,9 @@ use super::NodeIndex;
 use crate::notation::note::{Choice, Edit, Level, Note};
 use crate::sheet::Sheet;
 use crate::sheet::part::Part;
-use crate::trade::tubes::{self, Electrode, Match, Part as Electrodes, TubeType, parse_pin};
+use crate::trade::tubes::{self, Electrode, MOST_PINS, Match, Part as Electrodes, TubeType, joins};
 
-/// What a terminal of a tube turned out to be.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Pinned {
-    /// A pin.
-    Pin(u8),
-    /// The top cap.
-    Cap,
-    /// The base has no such pin.
-    NoPin(u8),
-    /// The type has no such electrode.
-    NoElectrode(String),
-    /// Several pins carry it and are not joined inside.
-    Several(Vec<u8>),
-}
+pub use crate::trade::tubes::Pinned;
 
 /// A tube of the sheet and its type.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,9 +18,6 @@ pub struct Socket {
     nodes: Vec<Option<NodeIndex>>,
     cap: Option<NodeIndex>,
 }
-
-/// The most pins a tube of unknown type may have.
-const MOST_PINS: u8 = 12;
 
 impl Socket {
     /// Looks up the type of a tube; a type that is not known is noted, with the
@@ -84,27 +68,7 @@ impl Socket {
 
     /// What a terminal's name means on this tube.
     pub fn pin(&self, terminal: &str) -> Pinned {
-        if let Ok(pin) = terminal.parse::<u8>() {
-            let fits = (1..=self.pin_count()).contains(&pin);
-            return if fits { Pinned::Pin(pin) } else { Pinned::NoPin(pin) };
-        }
-        let Some(tube) = &self.tube else {
-            return Pinned::NoElectrode(terminal.to_owned());
-        };
-        if matches!(terminal, "cap" | "tc" | "top") && tube.cap.is_some() {
-            return Pinned::Cap;
-        }
-        let name = spelled(terminal);
-        let pins = tube.pins_of(name);
-        let wanted = parse_pin(name).unwrap_or_default();
-        let on_cap = tube.cap.as_ref().is_some_and(|cap| wanted.iter().all(|e| cap.contains(e)));
-        match pins.as_slice() {
-            [] if on_cap && !wanted.is_empty() => Pinned::Cap,
-            [] => Pinned::NoElectrode(terminal.to_owned()),
-            [pin] => Pinned::Pin(*pin),
-            [pin, ..] if wanted.iter().any(|e| joins(e.part)) => Pinned::Pin(*pin),
-            several => Pinned::Several(several.to_vec()),
-        }
+        tubes::pin_of(self.tube.as_ref(), terminal)
     }
 
     /// The number of the pin that a terminal's name means, 0 for the cap.
@@ -162,36 +126,9 @@ impl Socket {
     }
 }
 
-/// Whether pins that carry this electrode are one node.
-const fn joins(part: Electrodes) -> bool {
-    !matches!(
-        part,
-        Electrodes::Heater
-            | Electrodes::Filament
-            | Electrodes::NotConnected
-            | Electrodes::Internal
-            | Electrodes::Shield
-    )
-}
-
 /// Whether a pin leads to something.
 fn is_live(electrodes: &[Electrode]) -> bool {
     electrodes.iter().any(|e| !matches!(e.part, Electrodes::NotConnected | Electrodes::Internal))
-}
-
-/// Electrodes by the names that people write, as the table spells them.
-fn spelled(terminal: &str) -> &str {
-    match terminal {
-        "plate" | "a" | "anode" => "p",
-        "cathode" => "k",
-        "grid" | "cg" => "g1",
-        "screen" | "sg" | "scr" => "g2",
-        "suppressor" | "sup" => "g3",
-        "heater" => "h",
-        "fil" | "filament" => "f",
-        "shell" => "sh",
-        other => other,
-    }
 }
 
 /// An electrode in words.

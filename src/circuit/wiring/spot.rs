@@ -5,6 +5,7 @@ use crate::letters::Letters;
 use crate::notation::name::UNSAID;
 use crate::sheet::Sheet;
 use crate::sheet::part::Place;
+use crate::trade::tubes::spelled;
 use rustc_hash::{FxBuildHasher, FxHashMap};
 use std::borrow::Cow;
 
@@ -118,7 +119,7 @@ impl Names {
                         Pinned::Cap => Ok(Spot::Cap(socket.part)),
                         // The name itself says what it is, if not where.
                         Pinned::NoElectrode(_) if socket.tube.is_none() => {
-                            Ok(Spot::Terminal(part, lower(terminal)))
+                            Ok(Spot::Terminal(part, lower(spelled(terminal))))
                         }
                         other => Err(other),
                     },

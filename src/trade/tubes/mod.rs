@@ -22,11 +22,13 @@
 mod base;
 mod parse;
 mod search;
+mod terminal;
 mod units;
 
 pub use base::{Base, KeyKind};
 pub use parse::{TableError, parse_pin, parse_point, parse_row};
 pub use search::{Found, Match, all, find, nearest};
+pub use terminal::{MOST_PINS, Pinned, joins, pin_of, spelled};
 pub use units::{Place, Unit, UnitKind};
 
 use std::borrow::Cow;

@@ -209,7 +209,7 @@ impl View<'_> {
 
     /// Where a winding's terminal leads on to.
     fn winding(&self, part: &Part, terminal: &str, node: NodeIndex) -> String {
-        let is = |t: &str| t == terminal;
+        let is = |t: &str| t.eq_ignore_ascii_case(terminal);
         let own = part
             .windings
             .iter()

@@ -362,11 +362,12 @@ impl Maker<'_> {
 /// What a lug of a part is.
 fn lug_words(part: &Part, lug: &str) -> String {
     for winding in &part.windings {
-        let place = if winding.start == lug {
+        let is = |end: &str| end.eq_ignore_ascii_case(lug);
+        let place = if is(&winding.start) {
             "start"
-        } else if winding.end == lug {
+        } else if is(&winding.end) {
             "end"
-        } else if winding.tap.as_deref() == Some(lug) {
+        } else if winding.tap.as_deref().is_some_and(is) {
             "tap"
         } else {
             continue;
