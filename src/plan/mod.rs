@@ -17,6 +17,7 @@
 
 pub mod can;
 pub mod capacitor;
+pub mod charged;
 pub mod check;
 pub mod cleaning;
 pub mod context;
@@ -67,11 +68,20 @@ pub fn plan(sheet: &Sheet) -> Plan {
     let hazards = hazard::hazards(sheet, &mut parts, &context);
     let groups = group::groups(&parts);
     let power_up = power_up::power_up(sheet, &parts, &context);
+    let charged = charged::charged(sheet, &parts, &context);
     let Context { supply, circuit, .. } = context;
     let notes = notes::notes(sheet, &supply, of_parts, &circuit);
-    let mut supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    let mut supply = SupplyFinding {
+        supplies: circuit.supplies.clone(),
+        unsolved: circuit.unsolved.clone(),
+        rectifiers: circuit.rectifiers.clone(),
+        ..supply.finding
+    };
     supply.working.extend(supply::workings(&supply.supplies));
-    Plan { parts, groups, hazards, power_up, notes, supply, circuit: Circuit::of(circuit) }
+    let mut circuit = Circuit::of(circuit);
+    (circuit.discharge.is_known, circuit.discharge.treat_as_charged) =
+        (charged.is_empty() && circuit.trouble.is_none(), charged);
+    Plan { parts, groups, hazards, power_up, notes, supply, circuit }
 }
 
 fn plan_part(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {

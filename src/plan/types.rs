@@ -9,7 +9,8 @@
 use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
-    CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
+    CapacitorReport, Curve, FallOf, HeaterString, NodeReport, RectifierReport, Report,
+    SupplyReport, TubeReport, UnsolvedSupply,
 };
 use crate::notation::note::Note;
 use crate::order;
@@ -405,6 +406,10 @@ pub struct SupplyFinding {
     /// Every supply that the circuit shows at work: volts, ripple, load and
     /// peak of its rectifier against their limits.
     pub supplies: Vec<SupplyReport>,
+    /// Every supply that could not be solved: unknown, live and charged.
+    pub unsolved: Vec<UnsolvedSupply>,
+    /// Every rectifier with its own inverse volts.
+    pub rectifiers: Vec<RectifierReport>,
 }
 
 /// What the circuit says of the set as a whole.
@@ -434,6 +439,12 @@ pub struct Discharge {
     pub slow: Vec<String>,
     /// Their volts over time.
     pub curve: Option<Curve>,
+    /// Whether the volts of every capacitor on the sheet are known, so that
+    /// those that are not listed hold little.
+    pub is_known: bool,
+    /// The keys of the capacitors whose volts are not known and that may hold
+    /// a charge that can hurt: each counts as charged.
+    pub treat_as_charged: Vec<String>,
 }
 
 impl Circuit {
@@ -445,7 +456,7 @@ impl Circuit {
             nodes: report.nodes,
             tubes: report.tubes,
             heaters: report.heaters,
-            discharge: Discharge { slow, curve: report.curve },
+            discharge: Discharge { slow, curve: report.curve, ..Discharge::default() },
             assumed: report.assumed,
             trouble: report.trouble,
         }

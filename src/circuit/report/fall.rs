@@ -87,11 +87,20 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
     let of_key: FxHashMap<&str, usize> =
         keys.iter().enumerate().map(|(index, key)| (key.as_str(), index)).collect();
     let across = bleeders(model);
+    let unknown: FxHashMap<NodeId, bool> = (0..set.wiring.nodes.len())
+        .map(|node| (model.node(node), !set.running.is_known(set.running.node(node))))
+        .collect();
     let mut at = 0;
     for (index, part) in sheet.parts.iter().enumerate() {
         for element in &model.parts[index] {
             let Element::Capacitor { a, b, .. } = *model.net.element(*element) else { continue };
             let fall = found.falls[at];
+            at += 1;
+            // What holds volts that are not known falls from no volts at all.
+            let known = |node| !unknown.get(&node).copied().unwrap_or(false);
+            if !known(a) || !known(b) {
+                continue;
+            }
             let tells = match fall.fall {
                 Fall::Below => FallOf::Below,
                 Fall::After { seconds } => FallOf::After {
@@ -107,9 +116,8 @@ pub fn fill(report: &mut Report, sheet: &Sheet, set: &Set, model: &Model, states
             }
             if fall.start_volts.abs() >= LIMIT_VOLTS {
                 curve.keys.push(part.key.clone());
-                curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
+                curve.volts.push(found.volts.iter().map(|row| row[at - 1].abs()).collect());
             }
-            at += 1;
         }
     }
     if !curve.keys.is_empty() {

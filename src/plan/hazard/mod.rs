@@ -14,6 +14,7 @@
 mod line;
 mod material;
 pub mod stored;
+mod unknown;
 
 pub use line::fuse_working as line_fuse_working;
 
@@ -27,6 +28,7 @@ use rustc_hash::FxHashMap;
 pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> Vec<Hazard> {
     let mut found = line::hazards(sheet, parts, context);
     found.extend(stored::hazards(parts, context));
+    found.extend(unknown::hazards(context));
     found.extend(material::hazards(sheet, parts));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: FxHashMap<String, usize> =

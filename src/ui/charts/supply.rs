@@ -87,7 +87,7 @@ impl View<'_> {
         let title = format!(
             "{} supply of {} by {}",
             supply.topology,
-            self.name(supply.output),
+            self.name(supply.fed()),
             supply.rectifiers.join(", ")
         );
         let words = words(&title, &chains, &facts);
