@@ -116,6 +116,12 @@ impl<'a> State<'a> {
         for node in &self.solution.floating {
             self.floats[node.index()] = true;
         }
+        if self.model.lacks_supply {
+            let volts = self.solution.all_volts().iter().skip(1);
+            for (floats, volts) in self.floats.iter_mut().skip(1).zip(volts) {
+                *floats |= volts.abs() < NOTHING_VOLTS;
+            }
+        }
     }
 
     /// Volts of a node of the wiring against the reference; `None` where
@@ -205,6 +211,7 @@ impl<'a> Set<'a> {
             self.unfed = unknown::unfed(&self.running, &mut unknown);
         }
         self.running.unknown = unknown;
+        self.running.lacks_supply = !self.unsolved.is_empty();
     }
 
     /// Whether a supply's volts and amperes are known.
@@ -288,6 +295,12 @@ impl<'a> Set<'a> {
             let _ = net.set_source(source, feed.supply.no_load_volts() * line * 0.85);
             live.push((index, source));
         }
+        // What is weak sways the others more than they sway it: a bias comes
+        // before the supply that the tubes load by it.
+        live.sort_by(|(a, _), (b, _)| {
+            let ohms = |feed: usize| self.feeds[feed].supply.source_ohms;
+            ohms(*b).total_cmp(&ohms(*a))
+        });
         self.solve(solver, net, &live, tubes, line, near)
     }
 
@@ -342,6 +355,7 @@ impl<'a> Set<'a> {
         if !settled && !sources.is_empty() {
             return Err(StateError::Unsettled);
         }
+        fed.sort_by_key(|fed| fed.feed);
         let solution = match solution {
             Some(solution) if !sources.is_empty() => solution,
             _ => solver.solve(&net, &options, None)?,
@@ -383,6 +397,9 @@ impl<'a> Set<'a> {
     }
 }
 
+/// Volts below which a node counts as one without any, where a supply of the
+/// set is not solved. Source: own choice.
+const NOTHING_VOLTS: f64 = 0.1;
 /// The most rounds in which several supplies come to agree.
 const ROUNDS: usize = 12;
 /// Parts of one by which a supply may still move in the last round.

@@ -17,6 +17,7 @@
 //! peak is not known and ratings follow the old marks.
 
 mod at_work;
+pub mod silicon;
 mod winding;
 
 pub use at_work::workings;

@@ -247,7 +247,8 @@ impl Finder<'_> {
             let turned: Vec<usize> = others.iter().flat_map(|o| o.members.clone()).collect();
             return (joined(&members, &turned), Err((lack, words)));
         }
-        let tapped = source.terminals.iter().any(|t| t.is_tap);
+        let mut taps = source.terminals.iter().filter(|t| t.is_tap);
+        let tapped = taps.any(|t| !self.paths.leads_on(t.at) && !self.sources.is_return(t.at));
         let lack = if tapped { (Missing::CenterTap, words) } else { (Missing::Return, None) };
         (members, Err(lack))
     }
@@ -443,14 +444,14 @@ impl Finder<'_> {
                 return Some(Filter { choke: Some(choke), ..Filter::default() });
             }
             let beside = self.across(common, far).farads;
-            let source_ohms = if beside >= LEAST_FARADS { 0.0 } else { ohms };
             if beside >= LEAST_FARADS {
+                // The pulses charge both capacitors in series.
                 let farads = store.farads * beside / (store.farads + beside);
                 found.stores[0] = Store { farads, parts: store.parts };
-            } else {
-                found.stores[0] = store;
+                return Some(Filter::default());
             }
-            return Some(Filter { source_ohms, return_ohms: ohms, ..Filter::default() });
+            found.stores[0] = store;
+            return Some(Filter { source_ohms: ohms, return_ohms: ohms, ..Filter::default() });
         }
         None
     }

@@ -60,6 +60,9 @@ pub struct Model {
     /// The nodes of the netlist whose direct voltage is not known, whatever a
     /// solution says; empty where all are.
     pub unknown: Vec<bool>,
+    /// Whether a supply of the set is not solved: then no volts at all, where
+    /// the solution says so, may be those of a supply that is missing.
+    pub lacks_supply: bool,
 }
 
 impl Model {
@@ -75,6 +78,7 @@ impl Model {
             assumed: Vec::new(),
             reference,
             unknown: Vec::new(),
+            lacks_supply: false,
         };
         for (index, part) in sheet.parts.iter().enumerate() {
             model.add(index, part, wiring, view);

@@ -3,7 +3,7 @@
 
 use crate::circuit::netlist::{ElementId, Netlist};
 use crate::circuit::solver::{Options, Solver};
-use crate::circuit::supply::{Agreed, CoupledError, Load, Near, Supply, agree_near};
+use crate::circuit::supply::{Agreed, CoupledError, Load, NOTHING_AMPS, Near, Supply, agree_near};
 
 /// Brings it into agreement with what it feeds. The volts are those between
 /// output and winding: the reservoir's and the resistor's drop.
@@ -16,7 +16,7 @@ pub(super) fn agree(
 ) -> Result<Agreed, CoupledError> {
     let give = |volts: f64, amps: f64, state: Option<[f64; 2]>| {
         let own = volts - amps * ohms;
-        let load = if amps > 0.0 { Load::ohms((own / amps).max(1.0)) } else { Load::amps(0.0) };
+        let load = if amps > NOTHING_AMPS { Load::ohms((own / amps).max(1.0)) } else { Load::amps(0.0) };
         let mut steady = supply.steady_near(load, state)?;
         steady.volts += amps.max(0.0) * ohms;
         Ok(steady)
