@@ -122,7 +122,8 @@ impl Walk<'_> {
     fn ladder(&self, at: usize, supply: &SupplyReport) -> Ladder {
         let rectifiers: Vec<usize> =
             supply.rectifiers.iter().filter_map(|key| self.index(key)).collect();
-        let plates: Vec<NodeIndex> = rectifiers.iter().flat_map(|r| self.driven(*r, supply.negative)).collect();
+        let plates: Vec<NodeIndex> =
+            rectifiers.iter().flat_map(|r| self.driven(*r, supply.negative)).collect();
         let (source, ahead) = self.source(&plates);
         let back = self.joined_return(supply.common());
         let primary = match source {

@@ -216,9 +216,7 @@ impl<'a> Set<'a> {
 
     /// Whether a supply's volts and amperes are known.
     pub fn is_known(&self, feed: &Feed) -> bool {
-        [feed.output, feed.back]
-            .iter()
-            .all(|node| self.running.is_known(self.running.node(*node)))
+        [feed.output, feed.back].iter().all(|node| self.running.is_known(self.running.node(*node)))
     }
 
     /// Whether any supply or battery is known.
@@ -407,7 +405,8 @@ const SETTLED: f64 = 5e-4;
 
 /// Whether every supply has the volts that it had before.
 fn agree_with(now: &[FedState], before: &[FedState]) -> bool {
-    let moved = |(a, b): (&FedState, &FedState)| (a.volts - b.volts).abs() > SETTLED * a.volts.abs();
+    let moved =
+        |(a, b): (&FedState, &FedState)| (a.volts - b.volts).abs() > SETTLED * a.volts.abs();
     !now.iter().zip(before).any(moved)
 }
 

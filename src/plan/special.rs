@@ -195,9 +195,7 @@ fn by_kind(part: &Part) -> PlannedPart {
             Decision::Test,
             "Tested by itself on a current-limited supply, and only after its buffer is new.",
         ),
-        PartKind::Diode | PartKind::DryRectifier => {
-            (Decision::Test, "Tested in both directions.")
-        }
+        PartKind::Diode | PartKind::DryRectifier => (Decision::Test, "Tested in both directions."),
         PartKind::Switch | PartKind::Connector => {
             (Decision::Clean, "Contacts are cleaned; the wafer is kept dry.")
         }

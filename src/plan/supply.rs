@@ -363,9 +363,8 @@ fn rectifier(sheet: &Sheet, finding: &mut SupplyFinding) -> Option<Rectifier> {
         finding.rectifier = Some(format!("{} selenium", part.designator));
         return Some(Rectifier::Dry);
     }
-    let silicon = |p: &&Part| {
-        is_silicon(p) && (p.kind == PartKind::DryRectifier || p.is_made(Make::Silicon))
-    };
+    let silicon =
+        |p: &&Part| is_silicon(p) && (p.kind == PartKind::DryRectifier || p.is_made(Make::Silicon));
     let part = sheet.parts.iter().find(silicon)?;
     finding.rectifier = Some(format!("{} silicon", part.designator));
     Some(Rectifier::Silicon)

@@ -124,9 +124,10 @@ impl Finder<'_> {
                 continue;
             };
             for (near, far) in [(a, b), (b, a)] {
-                let (Some(ohms), Some(reached)) =
-                    (self.to_joint(near, joint), self.sources.drives(self.at(far)).filter(|r| r.ohms <= NEAR_OHMS))
-                else {
+                let (Some(ohms), Some(reached)) = (
+                    self.to_joint(near, joint),
+                    self.sources.drives(self.at(far)).filter(|r| r.ohms <= NEAR_OHMS),
+                ) else {
                     continue;
                 };
                 match &mut found {

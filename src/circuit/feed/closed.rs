@@ -192,9 +192,10 @@ impl Finder<'_> {
                     PartKind::Transformer if lead.part != own => {}
                     _ => {
                         let pair = self.wiring.leads(part);
-                        let own_windings = part.windings.iter().filter(|w| {
-                            w.kind == WindingKind::Primary && lead.part == own
-                        });
+                        let own_windings = part
+                            .windings
+                            .iter()
+                            .filter(|w| w.kind == WindingKind::Primary && lead.part == own);
                         let wound = own_windings.filter_map(|w| {
                             Some((
                                 self.wiring.terminal(part, &w.start)?,

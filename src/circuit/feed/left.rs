@@ -1,6 +1,7 @@
 //! What is left when the supplies are found: rectifiers that nothing feeds, and
 //! windings that nothing takes.
 
+use super::source::Coil;
 use super::unsolved::{Missing, Reach, Unsolved};
 use super::{Ends, Finder, LEAST_FARADS, Supplies};
 use crate::circuit::wiring::NodeIndex;
@@ -131,37 +132,68 @@ impl Finder<'_> {
         source.feeds && source.transformer().is_some()
     }
 
-    /// Windings that no rectifier takes. One that leads nowhere was to feed
-    /// something; one that does feeds what it meets.
+    /// Windings that no rectifier takes. One of which an end leads nowhere was to
+    /// feed something; another feeds what it meets.
     fn unused_windings(&self, used: &[usize], incomplete: bool) -> Vec<Unsolved> {
+        let vibrator = self.sheet.header.supply == Some(SupplyKind::Vibrator);
         let mut all = Vec::new();
         for (index, source) in self.sources.all.iter().enumerate() {
-            let takes = |ends: &Ends| {
-                [ends.plate_side, ends.cathode_side].iter().flatten().any(|r| r.source == index)
-            };
-            let Some(part) = source.transformer().filter(|_| source.feeds) else { continue };
-            if used.contains(&index) || self.ends.iter().any(takes) {
-                continue;
+            for coil in source.coils.iter().filter(|_| source.feeds) {
+                let Some(points) = self.unused(index, coil, used) else { continue };
+                let drawn = points.iter().all(|at| self.is_drawn(coil.part, *at));
+                let reach = if incomplete || vibrator || !drawn {
+                    Reach::Everything
+                } else {
+                    Reach::Points(points.iter().copied().chain(self.nodes_of(index)).collect())
+                };
+                all.push(Unsolved {
+                    rectifiers: Vec::new(),
+                    transformer: Some(coil.part),
+                    output: None,
+                    missing: if vibrator { Missing::Vibrator } else { Missing::Rectifier },
+                    place: self.winding_words(coil),
+                    peak_volts: source.coil_volts(*coil).map(|volts| volts * SQRT_2),
+                    reach,
+                });
             }
-            let drawn = source.terminals.iter().any(|t| self.is_drawn(part, t.node));
-            let vibrator = self.sheet.header.supply == Some(SupplyKind::Vibrator);
-            let reach = if incomplete || vibrator || !drawn {
-                Reach::Everything
-            } else {
-                let terminals = source.terminals.iter().map(|t| t.node);
-                Reach::Points(terminals.chain(self.nodes_of(index)).collect())
-            };
-            all.push(Unsolved {
-                rectifiers: Vec::new(),
-                transformer: Some(part),
-                output: None,
-                missing: if vibrator { Missing::Vibrator } else { Missing::Rectifier },
-                place: source.coils.first().and_then(|coil| self.winding_words(coil)),
-                peak_volts: source.span().map(|volts| volts * SQRT_2),
-                reach,
-            });
         }
         all
+    }
+
+    /// The ends of a winding, where no rectifier and no other winding is on one
+    /// of them that alternates; `used` are the sources of the half-wave doublers.
+    fn unused(&self, index: usize, coil: &Coil, used: &[usize]) -> Option<Vec<NodeIndex>> {
+        let source = &self.sources.all[index];
+        if !source.coil_feeds(*coil) || source.coils.len() == 1 && used.contains(&index) {
+            return None;
+        }
+        let ends = source.ends_of(*coil);
+        let taken = |at: usize| {
+            let point = &source.terminals[at];
+            let reached = |ends: &Ends| {
+                let mut sides = [ends.plate_side, ends.cathode_side].into_iter().flatten();
+                sides.any(|r| r.source == index && source.terminals[r.terminal].at == point.at)
+            };
+            let shared = source
+                .coils
+                .iter()
+                .any(|other| other != coil && source.ends_of(*other).iter().any(|end| *end == at));
+            !self.sources.is_return(point.at)
+                && (shared || self.ends.iter().any(reached) || self.carries_series(point.node))
+        };
+        let nodes = ends.iter().map(|at| source.terminals[*at].node);
+        (!ends.iter().any(|at| taken(*at))).then(|| nodes.collect())
+    }
+
+    /// Whether a large capacitor is at a point, as in a half-wave doubler.
+    fn carries_series(&self, node: NodeIndex) -> bool {
+        self.sheet.parts.iter().any(|part| {
+            part.kind == PartKind::Capacitor
+                && part.capacitance.map_or(0.0, Capacitance::farads) >= LEAST_FARADS
+                && self.wiring.leads(part).is_some_and(|(a, b)| {
+                    self.at(a) == self.at(node) || self.at(b) == self.at(node)
+                })
+        })
     }
 }
 

@@ -54,7 +54,11 @@ pub struct Source {
     pub is_known: bool,
     /// Its windings; none of the line.
     pub coils: Vec<Coil>,
-    /// Whether it feeds sets, by its volts or its kind.
+    /// Of each winding its terminals, from start to end.
+    places: Vec<Vec<usize>>,
+    /// Of each winding whether it feeds sets, by its volts or its kind.
+    feeding: Vec<bool>,
+    /// Whether any does.
     pub feeds: bool,
     /// What was taken for want of a figure.
     pub assumed: Vec<String>,
@@ -72,6 +76,27 @@ impl Source {
         let volts = || self.terminals.iter().map(|t| t.volts);
         let (least, most) = (volts().reduce(f64::min)?, volts().reduce(f64::max)?);
         self.is_known.then_some(most - least)
+    }
+
+    /// The terminals of a winding's two ends.
+    pub fn ends_of(&self, coil: Coil) -> Vec<usize> {
+        let own = self.coils.iter().position(|one| *one == coil).map(|at| &self.places[at]);
+        own.map_or_else(Vec::new, |all| {
+            all.first().into_iter().chain(all.last()).copied().collect()
+        })
+    }
+
+    /// Effective volts of a winding, where they are known.
+    pub fn coil_volts(&self, coil: Coil) -> Option<f64> {
+        let ends = self.ends_of(coil);
+        let [a, b] = ends[..] else { return None };
+        self.is_known.then(|| self.volts(a, b))
+    }
+
+    /// Whether a winding is one of those that sets are fed from.
+    pub fn coil_feeds(&self, coil: Coil) -> bool {
+        let at = self.coils.iter().position(|one| *one == coil);
+        at.is_some_and(|at| self.feeding[at])
     }
 
     /// The transformer, by its index on the sheet.
@@ -130,6 +155,9 @@ impl Source {
             }
         }
         self.coils.extend(other.coils);
+        let places = other.places.iter().map(|all| all.iter().map(|at| place[*at]).collect());
+        self.places.extend(places.collect::<Vec<Vec<usize>>>());
+        self.feeding.extend(other.feeding);
         self.feeds |= other.feeds;
         self.assumed.extend(other.assumed);
         Ok(())
@@ -168,8 +196,7 @@ pub fn sources(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Vec<Source> {
         }
     }
     let fed = sheet.header.supply != Some(SupplyKind::Vibrator);
-    if let (Some(line), Some(neutral), true) =
-        (wiring.named("line"), wiring.named("neutral"), fed)
+    if let (Some(line), Some(neutral), true) = (wiring.named("line"), wiring.named("neutral"), fed)
     {
         let assumed = if mains.is_none() {
             vec![format!("{USUAL_MAINS} V taken for the mains")]
@@ -183,14 +210,13 @@ pub fn sources(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Vec<Source> {
             is_tap: false,
         };
         all.push(Source {
-            terminals: vec![
-                terminal(line, mains.unwrap_or(USUAL_MAINS)),
-                terminal(neutral, 0.0),
-            ],
+            terminals: vec![terminal(line, mains.unwrap_or(USUAL_MAINS)), terminal(neutral, 0.0)],
             legs: vec![(0, 1, 0.0)],
             reflected: 0.0,
             is_known: true,
             coils: Vec::new(),
+            places: Vec::new(),
+            feeding: Vec::new(),
             feeds: true,
             assumed,
         });
@@ -282,6 +308,8 @@ fn secondary(
         Some(tap) => (vec![start, tap, end], vec![(0, 1, own / 2.0), (1, 2, own / 2.0)]),
         None => (vec![start, end], vec![(0, 1, own)]),
     };
+    let feeds = winding.kind == WindingKind::Secondary && volts.is_none_or(|v| v >= FEEDS_VOLTS);
+    let count = terminals.len();
     Some(Source {
         terminals,
         legs,
@@ -289,8 +317,9 @@ fn secondary(
         reflected: primary_ohms / (primary_volts * by_line).powi(2),
         is_known: whole > 0.0,
         coils: vec![coil],
-        feeds: winding.kind == WindingKind::Secondary
-            && volts.is_none_or(|v| v >= FEEDS_VOLTS),
+        places: vec![(0..count).collect()],
+        feeding: vec![feeds],
+        feeds,
         assumed,
     })
 }

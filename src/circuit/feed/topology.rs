@@ -72,13 +72,9 @@ impl Finder<'_> {
         };
         let result = match found {
             Ok(found) => Ok(Box::new(self.finish(found))),
-            Err((missing, place)) => Err(Box::new(self.unsolved(
-                &members,
-                source,
-                Some(group.fed),
-                missing,
-                place,
-            ))),
+            Err((missing, place)) => {
+                Err(Box::new(self.unsolved(&members, source, Some(group.fed), missing, place)))
+            }
         };
         (members, result)
     }
@@ -96,7 +92,10 @@ impl Finder<'_> {
     ) -> (Vec<usize>, Result<Found, Lack>) {
         let others = self.others(group, reached, taken);
         if let Some((back, middle, turned)) = self.stacked(group, reached, &others) {
-            return (joined(&group.members, &turned), self.stack(group, reached[0], (back, middle, &turned)));
+            return (
+                joined(&group.members, &turned),
+                self.stack(group, reached[0], (back, middle, &turned)),
+            );
         }
         if let Some(back) = self.back(group, reached) {
             return (group.members.clone(), self.with_return(group, reached, back));
@@ -160,12 +159,8 @@ impl Finder<'_> {
         let source = &self.sources.all[first.source];
         let between = source.terminals[middle].node;
         let hold = Hold { slot: 1, plus: between, minus: back, source: None };
-        let mut found = self.found(
-            Topology::DoublerFullWave,
-            (output, back),
-            &group.members,
-            (first, middle),
-        );
+        let mut found =
+            self.found(Topology::DoublerFullWave, (output, back), &group.members, (first, middle));
         found.devices.extend(turned.iter().flat_map(|index| self.ends[*index].devices.clone()));
         found.held = Some(hold);
         found.stores = [self.across(output, between), self.across(between, back)];
@@ -176,12 +171,9 @@ impl Finder<'_> {
     fn back(&self, group: &Group, reached: &[Reached]) -> Option<usize> {
         let source = &self.sources.all[reached[0].source];
         let fed = self.at(group.fed);
-        let own: Vec<NodeId> =
-            reached.iter().map(|r| source.terminals[r.terminal].at).collect();
+        let own: Vec<NodeId> = reached.iter().map(|r| source.terminals[r.terminal].at).collect();
         let candidates = source.terminals.iter().enumerate().filter(|(_, terminal)| {
-            !own.contains(&terminal.at)
-                && terminal.at != fed
-                && self.paths.closes(fed, terminal.at)
+            !own.contains(&terminal.at) && terminal.at != fed && self.paths.closes(fed, terminal.at)
         });
         candidates
             .min_by_key(|(_, t)| (!self.sources.is_quiet(t.at), !t.is_tap))

@@ -75,9 +75,9 @@ pub fn is_silicon(part: &Part) -> bool {
 fn says_silicon(words: &str) -> bool {
     words.split(|c: char| !c.is_ascii_alphanumeric()).any(|word| {
         let word = word.to_ascii_lowercase();
-        let number = word.strip_prefix("1n").is_some_and(|n| {
-            n.len() >= 3 && n.chars().take(3).all(|c| c.is_ascii_digit())
-        });
+        let number = word
+            .strip_prefix("1n")
+            .is_some_and(|n| n.len() >= 3 && n.chars().take(3).all(|c| c.is_ascii_digit()));
         number || matches!(word.as_str(), "silicon" | "si" | "diode" | "diodes")
     })
 }

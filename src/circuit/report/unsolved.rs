@@ -64,7 +64,8 @@ fn about<'a>(sheet: &'a Sheet, one: &Unsolved) -> Option<&'a Part> {
 
 /// What is missing, by the parts of this sheet.
 fn message(sheet: &Sheet, set: &Set, one: &Unsolved) -> String {
-    let name = about(sheet, one).map_or_else(|| "The supply".to_owned(), |p| p.designator.to_string());
+    let name =
+        about(sheet, one).map_or_else(|| "The supply".to_owned(), |p| p.designator.to_string());
     let place = one.place.as_deref();
     let of_winding = place.map_or_else(|| "its winding".to_owned(), |p| format!("its winding {p}"));
     let at = place.map_or_else(String::new, |p| format!(" ({p})"));
@@ -77,7 +78,9 @@ fn message(sheet: &Sheet, set: &Set, one: &Unsolved) -> String {
         }
         Missing::WindingVolts => format!("{name}: {of_winding} has no volts on the sheet"),
         Missing::Primary => format!("{name}: its primary is not tied to line and neutral"),
-        Missing::Return => format!("{name}: {fed} has no way back to the winding or line that feeds it"),
+        Missing::Return => {
+            format!("{name}: {fed} has no way back to the winding or line that feeds it")
+        }
         Missing::Source => format!("{name}: no winding with volts, and no line, reaches it"),
         Missing::Plate => format!("{name}: its plate{at} is not connected"),
         Missing::Cathode => format!("{name}: its cathode or filament is not connected"),
@@ -150,8 +153,9 @@ pub fn rectifiers(sheet: &Sheet, set: &Set, line: Line) -> Vec<RectifierReport> 
 /// The greatest inverse volts of a part in the supplies that are solved, at the
 /// nominal line without load.
 fn of_part(set: &Set, part: usize) -> Option<f64> {
-    let feeds = set.feeds.iter().filter(|feed| {
-        feed.devices.iter().any(|device| set.running.devices[*device].part == part)
-    });
+    let feeds = set
+        .feeds
+        .iter()
+        .filter(|feed| feed.devices.iter().any(|device| set.running.devices[*device].part == part));
     feeds.map(|feed| feed.inverse_crests * feed.open_rms * SQRT_2).reduce(f64::max)
 }

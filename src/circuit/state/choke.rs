@@ -9,8 +9,8 @@ use crate::circuit::feed::Choke;
 use crate::circuit::netlist::{ElementId, Netlist};
 use crate::circuit::solver::{Options, Solution, Solver};
 use crate::circuit::supply::{
-    Agreed, ChokeInput, ChokeSteady, CoupledError, Load, NOTHING_AMPS, Near, Section, Supply, SupplyError,
-    agree_near,
+    Agreed, ChokeInput, ChokeSteady, CoupledError, Load, NOTHING_AMPS, Near, Section, Supply,
+    SupplyError, agree_near,
 };
 
 /// A choke input at work.

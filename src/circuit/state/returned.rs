@@ -16,7 +16,8 @@ pub(super) fn agree(
 ) -> Result<Agreed, CoupledError> {
     let give = |volts: f64, amps: f64, state: Option<[f64; 2]>| {
         let own = volts - amps * ohms;
-        let load = if amps > NOTHING_AMPS { Load::ohms((own / amps).max(1.0)) } else { Load::amps(0.0) };
+        let load =
+            if amps > NOTHING_AMPS { Load::ohms((own / amps).max(1.0)) } else { Load::amps(0.0) };
         let mut steady = supply.steady_near(load, state)?;
         steady.volts += amps.max(0.0) * ohms;
         Ok(steady)

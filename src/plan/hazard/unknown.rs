@@ -52,7 +52,11 @@ fn hazard(one: &UnsolvedSupply, at: usize, context: &Context) -> Hazard {
 
 fn working_of(one: &UnsolvedSupply) -> Vec<Working> {
     let crest = one.may_be_above_v.map(|peak| {
-        let inputs = vec![input("winding, RMS at high line", volts(peak / std::f64::consts::SQRT_2), Basis::Computed)];
+        let inputs = vec![input(
+            "winding, RMS at high line",
+            volts(peak / std::f64::consts::SQRT_2),
+            Basis::Computed,
+        )];
         working("no-load peak", inputs, "√2 times the whole winding", volts(peak), CREST)
     });
     crest.into_iter().collect()

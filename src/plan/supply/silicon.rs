@@ -79,7 +79,9 @@ fn why(part: &Part, context: &Context) -> String {
     let unsolved = context.circuit.unsolved.iter().find(|one| one.rectifiers.contains(&part.key));
     match unsolved {
         Some(one) => one.message.clone(),
-        None if part.leads.is_none() => format!("{}: its leads are not on the sheet", part.designator),
+        None if part.leads.is_none() => {
+            format!("{}: its leads are not on the sheet", part.designator)
+        }
         None => format!("{}: no supply is found that it belongs to", part.designator),
     }
 }
@@ -97,9 +99,9 @@ impl Silicon {
                  share the voltage by equal resistors across each",
                 volts(*inverse)
             ),
-            Self::Unknown { why } => format!(
-                "No diode is named, because its peak inverse voltage is not known ({why})"
-            ),
+            Self::Unknown { why } => {
+                format!("No diode is named, because its peak inverse voltage is not known ({why})")
+            }
         }
     }
 

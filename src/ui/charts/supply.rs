@@ -1,8 +1,8 @@
 //! The supply as cells of a drawing, as rows of a table, and in words.
 
 use super::figures::{milliamperes, ohms, volts, volts_band};
-use crate::circuit::model::is_silicon;
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
+use crate::circuit::model::is_silicon;
 use crate::circuit::report::{ChokeReport, DutyReport, Line, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::plan::text::figure;
@@ -154,7 +154,11 @@ impl View<'_> {
         let first = parts.clone().next();
         let kind = first.and_then(|p| p.tube.clone()).unwrap_or_else(|| {
             first.map_or_else(String::new, |p| {
-                if p.kind == PartKind::DryRectifier && !is_silicon(p) { "selenium".into() } else { "silicon".into() }
+                if p.kind == PartKind::DryRectifier && !is_silicon(p) {
+                    "selenium".into()
+                } else {
+                    "silicon".into()
+                }
             })
         });
         let symbol = if tube { Symbol::VacuumDiode } else { Symbol::Diode };
