@@ -22,7 +22,7 @@ use crate::order;
 use crate::sheet::part::{Part, PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::quantity::Capacitance;
-use crate::trade::tubes::Class;
+use crate::trade::tubes::{Class, Unit};
 use rustc_hash::FxHashSet;
 use std::collections::VecDeque;
 
@@ -122,9 +122,10 @@ impl Walk<'_> {
     fn ladder(&self, at: usize, supply: &SupplyReport) -> Ladder {
         let rectifiers: Vec<usize> =
             supply.rectifiers.iter().filter_map(|key| self.index(key)).collect();
-        let plates: Vec<NodeIndex> = rectifiers.iter().flat_map(|r| self.plates(*r)).collect();
+        let plates: Vec<NodeIndex> =
+            rectifiers.iter().flat_map(|r| self.driven(*r, supply.negative)).collect();
         let (source, ahead) = self.source(&plates);
-        let back = self.joined_return(supply.back);
+        let back = self.joined_return(supply.common());
         let primary = match source {
             Source::Winding { part, .. } => self.primary(part),
             Source::Line => plates.first().map(|plate| (*plate, back)),
@@ -174,15 +175,18 @@ impl Walk<'_> {
         self.sheet.parts.iter().position(|p| p.key == key)
     }
 
-    /// The nodes where a rectifier takes alternating voltage.
-    fn plates(&self, part: usize) -> Vec<NodeIndex> {
+    /// The nodes where a rectifier takes alternating voltage: its plates, or its
+    /// cathodes in a supply that is turned round.
+    fn driven(&self, part: usize, turned: bool) -> Vec<NodeIndex> {
         let units = self.wiring.socket(part).and_then(|socket| {
             let tube = socket.tube.as_ref()?;
-            let plates = tube.units().into_iter().filter_map(|u| socket.at(u.plate));
-            Some(plates.collect::<Vec<_>>())
+            let side = |u: Unit| if turned { u.cathode } else { u.plate };
+            let driven = tube.units().into_iter().filter_map(|u| socket.at(side(u)));
+            Some(driven.collect::<Vec<_>>())
         });
         units.unwrap_or_else(|| {
-            self.wiring.leads(&self.sheet.parts[part]).map(|(a, _)| a).into_iter().collect()
+            let leads = self.wiring.leads(&self.sheet.parts[part]);
+            leads.map(|(a, b)| if turned { b } else { a }).into_iter().collect()
         })
     }
 
@@ -220,12 +224,12 @@ impl Walk<'_> {
     fn rungs(&self, supply: &SupplyReport, back: NodeIndex) -> Vec<Rung> {
         let common = self.common(back);
         let mut rungs: Vec<Rung> = vec![Rung {
-            node: supply.output,
+            node: supply.fed(),
             from: None,
-            shunts: self.shunts(supply.output, &common),
+            shunts: self.shunts(supply.fed(), &common),
         }];
         let mut seen: FxHashSet<NodeIndex> = common.iter().copied().collect();
-        seen.insert(supply.output);
+        seen.insert(supply.fed());
         let mut at = 0;
         while at < rungs.len() {
             for (part, node) in self.steps(rungs[at].node, &feeds_on) {

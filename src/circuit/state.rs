@@ -6,12 +6,15 @@
 pub(super) mod choke;
 mod held;
 mod lit;
+mod returned;
 mod taken;
+mod unknown;
 
 pub use choke::ChokeState;
 pub use taken::Taken;
+pub use unknown::Unfed;
 
-use super::feed::{self, Feed};
+use super::feed::{self, Feed, Missing, Supplies, Unsolved};
 use super::law::Law;
 use super::model::{Assumption, Model, View};
 use super::netlist::{ElementId, Netlist, Terminals};
@@ -32,6 +35,12 @@ pub enum StateError {
         "no supply was found: name line and neutral, or a transformer's secondary with its volts, and a rectifier"
     )]
     NoSupply,
+    /// The set's supplies are on the sheet, and none of them can be solved.
+    #[error("no voltages are given: the supply of this sheet is not complete")]
+    Unsolved,
+    /// Several supplies do not come to agree with one another.
+    #[error("the supplies of this set do not come to agree with one another")]
+    Unsettled,
     /// The equations have no answer.
     #[error(transparent)]
     Solve(#[from] SolveError),
@@ -101,13 +110,22 @@ impl<'a> State<'a> {
 
     fn mark(&mut self) {
         self.floats = vec![false; self.net.node_count()];
+        for (floats, unknown) in self.floats.iter_mut().zip(&self.model.unknown) {
+            *floats |= unknown;
+        }
         for node in &self.solution.floating {
             self.floats[node.index()] = true;
+        }
+        if self.model.lacks_supply {
+            let volts = self.solution.all_volts().iter().skip(1);
+            for (floats, volts) in self.floats.iter_mut().skip(1).zip(volts) {
+                *floats |= volts.abs() < NOTHING_VOLTS;
+            }
         }
     }
 
     /// Volts of a node of the wiring against the reference; `None` where
-    /// nothing ties it to the reference.
+    /// nothing ties it to the reference, or where it is not known.
     pub fn volts(&self, node: NodeIndex) -> Option<f64> {
         let id = self.model.node(node);
         (!self.floats[id.index()]).then(|| self.solution.volts(id))
@@ -122,8 +140,12 @@ pub struct Set<'a> {
     pub wiring: &'a Wiring,
     /// Its netlist with every tube warm and every regulator dark.
     pub running: Model,
-    /// Its supplies.
+    /// Its supplies that can be solved.
     pub feeds: Vec<Feed>,
+    /// Those that cannot.
+    pub unsolved: Vec<Unsolved>,
+    /// Plates and screens that nothing feeds.
+    pub unfed: Vec<Unfed>,
     /// The source that stands for the output of each supply.
     pub sources: Vec<Option<ElementId>>,
     held: Vec<Option<Held>>,
@@ -135,15 +157,74 @@ impl<'a> Set<'a> {
     /// Prepares a sheet.
     pub fn of(sheet: &'a Sheet, wiring: &'a Wiring) -> Self {
         let mut running = Model::of(sheet, wiring, View::Running);
-        let feeds = feed::find(sheet, wiring, &running);
-        let sources = feeds.iter().map(|feed| source(&mut running, feed)).collect();
+        let Supplies { feeds, mut unsolved } = feed::find(sheet, wiring, &mut running);
+        let mut tied = Tied::of(&running);
+        let mut sources: Vec<Option<ElementId>> = Vec::with_capacity(feeds.len());
+        for feed in &feeds {
+            let source = match tied.join(&running, feed) {
+                Ok(()) => source(&mut running, feed),
+                Err(missing) => {
+                    unsolved.push(feed::unsolved_feed(&running, feed, missing));
+                    None
+                }
+            };
+            sources.push(source);
+        }
         let held = feeds.iter().map(|feed| Held::add(&mut running, feed)).collect();
         let regulators = add_regulators(&mut running, sheet);
         let has_battery = sheet
             .parts
             .iter()
             .any(|p| p.kind == crate::sheet::part::PartKind::Battery && p.rating.is_some());
-        Self { sheet, wiring, running, feeds, sources, held, regulators, has_battery }
+        let mut set = Self {
+            sheet,
+            wiring,
+            running,
+            feeds,
+            unsolved,
+            unfed: Vec::new(),
+            sources,
+            held,
+            regulators,
+            has_battery,
+        };
+        set.mark_unknown();
+        set
+    }
+
+    /// Marks what the unsolved supplies can sway. Supplies that are closed and
+    /// yet swayed count among them.
+    fn mark_unknown(&mut self) {
+        let mut unknown = unknown::swayed(&self.running, &self.sources, &self.unsolved);
+        for (feed, source) in self.feeds.iter().zip(&self.sources) {
+            let ends = [feed.output, feed.back].map(|node| self.running.node(node).index());
+            if source.is_some() && ends.iter().any(|end| unknown[*end]) {
+                let other = feed::unsolved_feed(&self.running, feed, Missing::OtherSupply);
+                self.unsolved.push(other);
+            }
+            for node in &feed.pulsating {
+                unknown[self.running.node(*node).index()] = true;
+            }
+        }
+        unknown[super::netlist::NodeId::GROUND.index()] = false;
+        if self.has_battery || !self.feeds.is_empty() {
+            self.unfed = unknown::unfed(&self.running, &mut unknown);
+        }
+        self.running.unknown = unknown;
+        self.running.lacks_supply = !self.unsolved.is_empty();
+    }
+
+    /// Whether a supply's volts and amperes are known.
+    pub fn is_known(&self, feed: &Feed) -> bool {
+        [feed.output, feed.back].iter().all(|node| self.running.is_known(self.running.node(*node)))
+    }
+
+    /// Whether any supply or battery is known.
+    fn tells_anything(&self) -> bool {
+        let fed = self.feeds.iter().zip(&self.sources);
+        let mut known = fed.filter(|(feed, source)| source.is_some() && self.is_known(feed));
+        let everything = self.unsolved.iter().any(|one| one.reach == feed::Reach::Everything);
+        known.next().is_some() || self.has_battery && !everything
     }
 
     /// Everything taken for want of a figure.
@@ -181,8 +262,9 @@ impl<'a> Set<'a> {
         line: f64,
         near: Option<(&State, f64)>,
     ) -> Result<State<'_>, StateError> {
-        if self.feeds.is_empty() && !self.has_battery {
-            return Err(StateError::NoSupply);
+        if !self.tells_anything() {
+            let none = self.unsolved.is_empty();
+            return Err(if none { StateError::NoSupply } else { StateError::Unsolved });
         }
         let mut net = self.running.net.clone();
         for device in &self.running.devices {
@@ -211,6 +293,12 @@ impl<'a> Set<'a> {
             let _ = net.set_source(source, feed.supply.no_load_volts() * line * 0.85);
             live.push((index, source));
         }
+        // What is weak sways the others more than they sway it: a bias comes
+        // before the supply that the tubes load by it.
+        live.sort_by(|(a, _), (b, _)| {
+            let ohms = |feed: usize| self.feeds[feed].supply.source_ohms;
+            ohms(*b).total_cmp(&ohms(*a))
+        });
         self.solve(solver, net, &live, tubes, line, near)
     }
 
@@ -237,7 +325,8 @@ impl<'a> Set<'a> {
             solution = Some(settle(&mut net, &regulators, &options)?.0);
         }
         let mut fed: Vec<FedState> = Vec::new();
-        let rounds = if sources.len() > 1 { 3 } else { 1 };
+        let rounds = if sources.len() > 1 { ROUNDS } else { 1 };
+        let mut settled = rounds == 1;
         for round in 0..rounds {
             let before = std::mem::take(&mut fed);
             for (index, element) in sources {
@@ -256,7 +345,15 @@ impl<'a> Set<'a> {
                 solution = Some(next);
                 fed.push(state);
             }
+            settled |= round >= 1 && agree_with(&fed, &before);
+            if settled {
+                break;
+            }
         }
+        if !settled && !sources.is_empty() {
+            return Err(StateError::Unsettled);
+        }
+        fed.sort_by_key(|fed| fed.feed);
         let solution = match solution {
             Some(solution) if !sources.is_empty() => solution,
             _ => solver.solve(&net, &options, None)?,
@@ -283,8 +380,11 @@ impl<'a> Set<'a> {
         if let Some(choke) = &feed.choke {
             return Ok(choke::agree(solver, net, (index, element), (&supply, choke), near)?);
         }
-        let Agreed { solution, steady, slope } =
-            couple_near(solver, net, element, &supply, None, &options, near)?;
+        let Agreed { solution, steady, slope } = if feed.return_ohms > 0.0 {
+            returned::agree(solver, net, element, (&supply, feed.return_ohms), near)?
+        } else {
+            couple_near(solver, net, element, &supply, None, &options, near)?
+        };
         let amps = solution.amps(net, element);
         let (volts, steady) = (steady.volts, Some(steady));
         let fed = FedState { feed: index, volts, amps, steady, duties: None, choke: None, slope };
@@ -292,6 +392,62 @@ impl<'a> Set<'a> {
             return self.hold(solver, net, &supply, (solution, fed));
         }
         Ok((solution, fed))
+    }
+}
+
+/// Volts below which a node counts as one without any, where a supply of the
+/// set is not solved. Source: own choice.
+const NOTHING_VOLTS: f64 = 0.1;
+/// The most rounds in which several supplies come to agree.
+const ROUNDS: usize = 12;
+/// Parts of one by which a supply may still move in the last round.
+const SETTLED: f64 = 5e-4;
+
+/// Whether every supply has the volts that it had before.
+fn agree_with(now: &[FedState], before: &[FedState]) -> bool {
+    let moved =
+        |(a, b): (&FedState, &FedState)| (a.volts - b.volts).abs() > SETTLED * a.volts.abs();
+    !now.iter().zip(before).any(moved)
+}
+
+/// Which nodes sources tie to one another.
+struct Tied {
+    root: Vec<usize>,
+}
+
+impl Tied {
+    /// By the batteries.
+    fn of(model: &Model) -> Self {
+        let mut tied = Self { root: (0..model.net.node_count()).collect() };
+        for (_, element) in model.net.elements() {
+            if let super::netlist::Element::VoltageSource { plus, minus, .. } = *element {
+                let (a, b) = (tied.find(plus.index()), tied.find(minus.index()));
+                tied.root[a.max(b)] = a.min(b);
+            }
+        }
+        tied
+    }
+
+    fn find(&mut self, mut node: usize) -> usize {
+        while self.root[node] != node {
+            self.root[node] = self.root[self.root[node]];
+            node = self.root[node];
+        }
+        node
+    }
+
+    /// Ties a supply's ends.
+    fn join(&mut self, model: &Model, feed: &Feed) -> Result<(), Missing> {
+        let [plus, minus] = [feed.output, feed.back].map(|node| model.node(node).index());
+        if plus == minus {
+            return Err(Missing::Shorted);
+        }
+        let (a, b) = (self.find(plus), self.find(minus));
+        if a == b {
+            return Err(Missing::SharedOutput);
+        }
+        self.root[a.max(b)] = a.min(b);
+        Ok(())
     }
 }
 

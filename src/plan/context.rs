@@ -51,7 +51,7 @@ impl Context {
         let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
         let circuit = report_of(sheet, &set);
         let feeds = set.feeds;
-        supply.take_in(&feeds, Line::of(sheet).high);
+        supply.take_in(&feeds, &circuit, Line::of(sheet).high);
         let index = |keys: Vec<&String>| {
             keys.into_iter().enumerate().map(|(at, key)| (key.clone(), at)).collect()
         };

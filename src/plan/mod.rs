@@ -72,7 +72,12 @@ pub fn plan(sheet: &Sheet) -> Plan {
     let power_up = power_up::power_up(sheet, &parts, &charged, &context);
     let Context { supply, circuit, .. } = context;
     let notes = notes::notes(sheet, &supply, of_parts, &circuit);
-    let mut supply = SupplyFinding { supplies: circuit.supplies.clone(), ..supply.finding };
+    let mut supply = SupplyFinding {
+        supplies: circuit.supplies.clone(),
+        unsolved: circuit.unsolved.clone(),
+        rectifiers: circuit.rectifiers.clone(),
+        ..supply.finding
+    };
     supply.working.extend(supply::workings(&supply.supplies));
     let circuit = Circuit::of(circuit, &charged);
     Plan { parts, groups, hazards, power_up, charged, notes, supply, circuit }

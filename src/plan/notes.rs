@@ -23,7 +23,7 @@ pub fn notes(sheet: &Sheet, supply: &Supply, of_parts: Vec<Note>, circuit: &Repo
     all.extend(no_supply(sheet, supply));
     all.extend(no_secondary(sheet, supply));
     all.extend(low_high_line(sheet));
-    all.extend(rectifier_limit(sheet, supply));
+    all.extend(rectifier_limit(sheet, supply, circuit));
     all.extend(of_parts);
     order::sort(&mut all, |n| [n.line, n.column, 0]);
     let mut told = FxHashSet::default();
@@ -85,11 +85,21 @@ fn low_high_line(sheet: &Sheet) -> Option<Note> {
 }
 
 /// A plate voltage beyond what the rectifier tube is given for.
-fn rectifier_limit(sheet: &Sheet, supply: &Supply) -> Option<Note> {
+///
+/// The circuit tells the volts of the tube's own winding; the words of the sheet
+/// stand in where it does not.
+fn rectifier_limit(sheet: &Sheet, supply: &Supply, circuit: &Report) -> Option<Note> {
     let Some(Rectifier::Tube(tube)) = supply.rectifier else { return None };
+    let named = |key: &String| {
+        let part = sheet.parts.iter().find(|part| part.key == *key);
+        let own = part.and_then(|part| crate::trade::rectifier::find(part.tube.as_deref()?));
+        own == Some(tube)
+    };
+    let own = circuit.supplies.iter().find(|one| one.rectifiers.iter().any(named));
     let plate = supply.plate_v?;
     // High line is beyond the design centre: the limit is meant at the nameplate.
-    let nominal = if supply.high_v > 0.0 { plate * supply.mains_v / supply.high_v } else { plate };
+    let stated = if supply.high_v > 0.0 { plate * supply.mains_v / supply.high_v } else { plate };
+    let nominal = own.map_or(stated, |one| one.source_rms_v);
     (nominal > tube.most_plate_v * 1.001).then(|| {
         let message = format!(
             "{} on each plate of the {} is more than the {} it is given for with a capacitor \

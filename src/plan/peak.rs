@@ -39,7 +39,7 @@ pub struct Peak {
 /// `None` where supply or limit is not known.
 pub fn with(part: &Part, value: Capacitance, context: &Context) -> Option<Peak> {
     let told = context.circuit.supplies.iter().find(|s| s.reservoir.contains(&part.key))?;
-    let feed = context.feeds.iter().find(|f| f.output == told.output)?;
+    let feed = context.feeds.iter().find(|f| (f.output, f.back) == (told.output, told.back))?;
     let limit = told.max_peak_ma? * 1e-3;
     if told.ma <= 0.0 || feed.choke.is_some() {
         return None;

@@ -20,9 +20,11 @@ use super::check::band;
 use super::context::Context;
 use super::part;
 use super::resistor::ohms_text;
+use super::supply::silicon;
 use super::text::{figure, input, milliamperes, volts, working};
 use super::told::Told;
 use super::types::{Basis, Check, Decision, PlannedPart, Working};
+use crate::circuit::model::is_silicon;
 use crate::notation::note::Note;
 use crate::sheet::part::{Make, Part, PartKind, WindingKind};
 use crate::trade::quantity::{Current, Tolerance};
@@ -48,7 +50,7 @@ const FORM: f64 = 2.63;
 /// Plans a part that is neither capacitor nor resistor.
 pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     let planned = match part.kind {
-        PartKind::DryRectifier => dry_rectifier(part, context),
+        PartKind::DryRectifier if !is_silicon(part) => dry_rectifier(part, context),
         PartKind::ResistanceCord => resistance_cord(part),
         PartKind::Coil | PartKind::Transformer => wound(part),
         _ => by_kind(part),
@@ -73,15 +75,16 @@ fn dry_rectifier(part: &Part, context: &Context) -> PlannedPart {
     let ohms = start_ohms(amperes);
     let watts = (FORM * amperes).powi(2) * ohms;
     let rated = rated_watts(watts);
-    let reverse = reverse_volts(context);
+    let silicon = silicon::choose(part, context);
     let reason = format!(
-        "Selenium goes: a silicon diode of {reverse} V and at least {} with {} {rated} W in series \
-         on the AC side, a fuse ahead of it. Start value: trim until B+ at the nameplate line is \
-         as the sheet gives it, never above it by more than 10 %.",
-        current_class(amperes),
+        "Replace the selenium rectifier. {}. Put {} {rated} W in series on the AC side, and a fuse \
+         ahead of it. That is a start value: trim it until the supply's voltage at the nameplate \
+         line is as the sheet gives it, never above it by more than 10 %.",
+        silicon.words(&current_class(amperes)),
         ohms_text(ohms)
     );
     let mut planned = part::begin(part, Decision::Substitute, reason);
+    planned.working.extend(silicon.working());
     planned.working.push(selenium_working(amperes, basis, ohms, watts, &rated));
     planned.checks.push(Check {
         what: "B+ at the nameplate line, all tubes warm, against the sheet.".to_owned(),
@@ -117,12 +120,6 @@ fn rated_watts(watts: f64) -> String {
         .ok()
         .and_then(|need| covering(RESISTOR_WATTS, need))
         .map_or_else(|| "over 100".to_owned(), |w| w.to_string())
-}
-
-/// Silicon stands twice the crest; 1000 V where that suffices.
-fn reverse_volts(context: &Context) -> u32 {
-    let twice = context.supply.no_load_v.map_or(0.0, |v| v * 2.0);
-    [1000_u32, 1600, 2000, 3000].into_iter().find(|v| f64::from(*v) >= twice).unwrap_or(6000)
 }
 
 fn current_class(amperes: f64) -> String {
@@ -198,7 +195,7 @@ fn by_kind(part: &Part) -> PlannedPart {
             Decision::Test,
             "Tested by itself on a current-limited supply, and only after its buffer is new.",
         ),
-        PartKind::Diode => (Decision::Test, "Tested in both directions."),
+        PartKind::Diode | PartKind::DryRectifier => (Decision::Test, "Tested in both directions."),
         PartKind::Switch | PartKind::Connector => {
             (Decision::Clean, "Contacts are cleaned; the wafer is kept dry.")
         }

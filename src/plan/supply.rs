@@ -17,6 +17,7 @@
 //! peak is not known and ratings follow the old marks.
 
 mod at_work;
+pub mod silicon;
 mod winding;
 
 pub use at_work::workings;
@@ -24,8 +25,9 @@ pub use at_work::workings;
 use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
 use crate::circuit::feed::Feed;
-use crate::circuit::model::is_power_transformer;
+use crate::circuit::model::{is_power_transformer, is_silicon};
 use crate::circuit::points::{Points, Traits};
+use crate::circuit::report::Report;
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
 use crate::trade::limits::TOUCH_LIMIT_A;
@@ -135,13 +137,17 @@ impl Supply {
         supply
     }
 
-    /// Takes in what the circuit says of all supplies: the highest of the set.
-    pub fn take_in(&mut self, feeds: &[Feed], line_high: f64) {
+    /// Takes in what the circuit says of all supplies: the highest of the set,
+    /// and whether one is unknown. What is unknown counts with the volts that
+    /// it may reach.
+    pub fn take_in(&mut self, feeds: &[Feed], circuit: &Report, line_high: f64) {
         let of_feeds = feeds.iter().map(|feed| {
             let peak = feed.open_rms * SQRT_2 * line_high;
             peak * feed.supply.topology.multiple()
         });
-        self.highest_no_load_v = of_feeds.chain(self.no_load_v).reduce(f64::max);
+        let unknown = circuit.unsolved.iter().filter_map(|one| one.may_be_above_v);
+        self.highest_no_load_v = of_feeds.chain(unknown).chain(self.no_load_v).reduce(f64::max);
+        self.has_unknown_supply = !circuit.unsolved.is_empty();
         self.publish();
     }
 
@@ -351,12 +357,15 @@ fn rectifier(sheet: &Sheet, finding: &mut SupplyFinding) -> Option<Rectifier> {
         finding.rectifier = Some(format!("{} {name}", part.designator));
         return Some(Rectifier::Tube(tube));
     }
-    let dry = |p: &&Part| p.kind == PartKind::DryRectifier && !p.is_made(Make::CopperOxide);
+    let dry = |p: &&Part| {
+        p.kind == PartKind::DryRectifier && !p.is_made(Make::CopperOxide) && !is_silicon(p)
+    };
     if let Some(part) = sheet.parts.iter().find(dry) {
         finding.rectifier = Some(format!("{} selenium", part.designator));
         return Some(Rectifier::Dry);
     }
-    let silicon = |p: &&Part| p.kind == PartKind::Diode && p.is_made(Make::Silicon);
+    let silicon =
+        |p: &&Part| is_silicon(p) && (p.kind == PartKind::DryRectifier || p.is_made(Make::Silicon));
     let part = sheet.parts.iter().find(silicon)?;
     finding.rectifier = Some(format!("{} silicon", part.designator));
     Some(Rectifier::Silicon)

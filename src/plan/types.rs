@@ -10,7 +10,8 @@ use super::charged::Charged;
 use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
-    Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
+    Curve, FallOf, HeaterString, NodeReport, RectifierReport, Report, SupplyReport, TubeReport,
+    UnsolvedSupply,
 };
 use crate::notation::note::Note;
 use crate::sheet::part::{Designator, PartKind};
@@ -405,6 +406,10 @@ pub struct SupplyFinding {
     /// Every supply that the circuit shows at work: volts, ripple, load and
     /// peak of its rectifier against their limits.
     pub supplies: Vec<SupplyReport>,
+    /// Every supply that could not be solved: unknown, live and charged.
+    pub unsolved: Vec<UnsolvedSupply>,
+    /// Every rectifier with its own inverse volts.
+    pub rectifiers: Vec<RectifierReport>,
 }
 
 /// What the circuit says of the set as a whole.
@@ -433,6 +438,9 @@ pub struct Discharge {
     pub slow: Vec<String>,
     /// The volts over time of those whose course is known.
     pub curve: Option<Curve>,
+    /// Whether the volts of every supply and of every capacitor that is listed
+    /// are known.
+    pub is_known: bool,
 }
 
 impl Circuit {
@@ -440,12 +448,15 @@ impl Circuit {
     pub fn of(report: Report, charged: &[Charged]) -> Self {
         let slow = charged.iter().map(|c| c.key.clone()).collect();
         let curve = report.curve.and_then(|curve| of_charged(curve, charged));
+        let is_known = report.trouble.is_none()
+            && report.unsolved.is_empty()
+            && charged.iter().all(|c| c.fall.is_some());
         Self {
             reference: report.reference,
             nodes: report.nodes,
             tubes: report.tubes,
             heaters: report.heaters,
-            discharge: Discharge { slow, curve },
+            discharge: Discharge { slow, curve, is_known },
             assumed: report.assumed,
             trouble: report.trouble,
         }

@@ -11,8 +11,7 @@
 //! rectifiers count as alike.
 
 use super::reach::Reached;
-use super::{Finder, LEAST_FARADS, NEAR_OHMS};
-use crate::circuit::model::Device;
+use super::{Ends, Finder, LEAST_FARADS, NEAR_OHMS};
 use crate::circuit::netlist::NodeId;
 use crate::circuit::wiring::NodeIndex;
 use crate::sheet::part::PartKind;
@@ -35,8 +34,8 @@ pub(super) struct Cascade {
     pub negative: bool,
     /// Where the series capacitor meets the source.
     pub reached: Reached,
-    /// Whether the source's other end is its tap.
-    pub half: bool,
+    /// The source's other terminal, by its index.
+    pub common: usize,
     /// Ohms between capacitor and joint, and from the source's other end.
     pub ohms: f64,
 }
@@ -57,14 +56,13 @@ impl Finder<'_> {
         let mut all: Vec<Cascade> = Vec::new();
         for first in self.ends {
             for second in self.ends {
-                let (a, b) = (self.device(first), self.device(second));
-                let meet = self.running.node(a.cathode) == self.running.node(b.plate);
+                let meet = self.at(first.cathode) == self.at(second.anode);
                 let taken = |index: usize| all.iter().any(|c| c.devices.contains(&index));
-                if first.index != second.index
+                if first.first() != second.first()
                     && meet
-                    && !taken(first.index)
-                    && !taken(second.index)
-                    && let Some(found) = self.cascade(a, b)
+                    && !taken(first.first())
+                    && !taken(second.first())
+                    && let Some(found) = self.cascade(first, second)
                 {
                     all.push(found);
                 }
@@ -75,13 +73,13 @@ impl Finder<'_> {
 
     /// The doubler of two rectifiers in series, unless their joint is on the
     /// source itself, as in a bridge.
-    fn cascade(&self, first: &Device, second: &Device) -> Option<Cascade> {
+    fn cascade(&self, first: &Ends, second: &Ends) -> Option<Cascade> {
         let joint = self.running.node(first.cathode);
         if self.near_source(joint).is_some() {
             return None;
         }
         let series = self.series(joint)?;
-        let positive = self.other_end(first.plate, series.reached);
+        let positive = self.other_end(first.anode, series.reached);
         let negative = self.other_end(second.cathode, series.reached);
         let (common, negative) = match (positive, negative) {
             (Some(common), None) => (common, false),
@@ -94,22 +92,22 @@ impl Finder<'_> {
         Some(Cascade {
             devices,
             output: second.cathode,
-            back: first.plate,
+            back: first.anode,
             series: series.parts,
             farads: series.farads,
             ends,
             negative,
             reached: series.reached,
-            half: common.half,
+            common: common.terminal,
             ohms: series.ohms + common.ohms,
         })
     }
 
     /// The units that stand parallel to one.
-    fn alike(&self, to: &Device) -> Vec<usize> {
-        let at = |d: &Device| (self.running.node(d.plate), self.running.node(d.cathode));
-        let same = self.ends.iter().filter(|e| at(self.device(e)) == at(to));
-        same.map(|e| e.index).collect()
+    fn alike(&self, to: &Ends) -> Vec<usize> {
+        let at = |e: &Ends| (self.at(e.anode), self.at(e.cathode));
+        let same = self.ends.iter().filter(|e| at(e) == at(to));
+        same.flat_map(|e| e.devices.clone()).collect()
     }
 
     /// What a node reaches of a source through little.
@@ -126,9 +124,10 @@ impl Finder<'_> {
                 continue;
             };
             for (near, far) in [(a, b), (b, a)] {
-                let (Some(ohms), Some(reached)) =
-                    (self.to_joint(near, joint), self.near_source(self.running.node(far)))
-                else {
+                let (Some(ohms), Some(reached)) = (
+                    self.to_joint(near, joint),
+                    self.sources.drives(self.at(far)).filter(|r| r.ohms <= NEAR_OHMS),
+                ) else {
                     continue;
                 };
                 match &mut found {
@@ -167,18 +166,18 @@ impl Finder<'_> {
 
     /// Whether a node is the other end of the source, or its tap.
     fn other_end(&self, node: NodeIndex, from: Reached) -> Option<Common> {
-        let source = &self.sources.all[from.source];
-        if source.tap.is_some_and(|tap| self.same(tap, node)) {
-            return Some(Common { half: true, ohms: 0.0 });
+        let at = self.running.node(node);
+        if let Some(terminal) = self.sources.terminal(from.source, at) {
+            return (terminal != from.terminal).then_some(Common { terminal, ohms: 0.0 });
         }
-        let reached = self.near_source(self.running.node(node))?;
-        (reached.source == from.source && reached.end != from.end)
-            .then_some(Common { half: false, ohms: reached.ohms })
+        let reached = self.near_source(at)?;
+        (reached.source == from.source && reached.terminal != from.terminal)
+            .then_some(Common { terminal: reached.terminal, ohms: reached.ohms })
     }
 }
 
-/// The end of the source that both rectifiers' loops share.
+/// The terminal of the source that both rectifiers' loops share.
 struct Common {
-    half: bool,
+    terminal: usize,
     ohms: f64,
 }

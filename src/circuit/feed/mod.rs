@@ -1,38 +1,54 @@
 //! The supplies of a set: which rectifiers feed which point from which winding.
 //!
-//! A rectifier unit feeds the set where one of its sides reaches the line or a
+//! A rectifier feeds the set where one of its sides reaches the line or a
 //! winding of the power transformer through no more than lamps, heaters and
-//! resistors. What it stands on decides the topology.
+//! resistors, and what its other side feeds leads back to that winding. Which
+//! side that is tells the sign; what the winding's other terminals meet tells
+//! the topology.
 //!
-//! Limits: of several rectifiers on one output the strongest source counts; see
-//! also those of the half-wave doublers.
+//! Limits: two supplies on one winding do not flatten each other's crests. See
+//! also the limits of the half-wave doublers.
 
+mod adopt;
 mod cascade;
 mod choke;
+mod closed;
+mod ends;
+mod left;
 mod reach;
+mod source;
+mod topology;
+mod unsolved;
 
 use super::law::Law;
 use super::model::{Device, Model, View};
 use super::netlist::NodeId;
 use super::supply::{Supply, Topology};
 use super::wiring::{NodeIndex, Wiring};
+use crate::sheet::part::Part;
 use crate::sheet::{Rectification, Sheet, SupplyKind};
-use crate::trade::tubes::UnitKind;
+use crate::trade::quantity::Frequency;
 use cascade::Cascade;
+use closed::Paths;
+use ends::Ends;
 use reach::{Reached, Sources};
-use rustc_hash::FxHashSet;
+pub use unsolved::{Missing, Reach, Unsolved};
 
 /// One supply of the set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Feed {
     /// The rectifier units, by their index in [`Model::devices`].
     pub devices: Vec<usize>,
-    /// The point it feeds.
+    /// The positive end of what it gives.
     pub output: NodeIndex,
-    /// The point its current comes back to.
+    /// The negative end.
     pub back: NodeIndex,
+    /// Whether it feeds the negative end: the other one is on its source.
+    pub negative: bool,
     /// The supply at the nominal line.
     pub supply: Supply,
+    /// Its source, by its index among those of the set.
+    pub source: usize,
     /// The capacitors that stand for the reservoir, by their part's index; of a
     /// doubler both.
     pub reservoir: Vec<usize>,
@@ -42,6 +58,14 @@ pub struct Feed {
     pub held: Option<Hold>,
     /// The choke, where the filter begins with one.
     pub choke: Option<Choke>,
+    /// Ohms between the source and the reservoir that the load's current
+    /// passes, too: volts from `output` to `back` are more by their drop.
+    pub return_ohms: f64,
+    /// Points whose direct voltage the circuit does not tell: between a winding
+    /// and a rectifier, or between rectifiers.
+    pub pulsating: Vec<NodeIndex>,
+    /// How many crests each rectifier sees the wrong way round.
+    pub inverse_crests: f64,
     /// Effective volts of the source, of one half where it is tapped, behind
     /// lamps and heater sections that are warm.
     pub source_rms: f64,
@@ -49,6 +73,18 @@ pub struct Feed {
     pub open_rms: f64,
     /// What was taken for want of a figure.
     pub assumed: Vec<String>,
+}
+
+impl Feed {
+    /// The point that it feeds.
+    pub const fn fed(&self) -> NodeIndex {
+        if self.negative { self.back } else { self.output }
+    }
+
+    /// The point that its current comes back to.
+    pub const fn common(&self) -> NodeIndex {
+        if self.negative { self.output } else { self.back }
+    }
 }
 
 /// A capacitor whose volts only the rectifiers set.
@@ -87,69 +123,77 @@ const LEAST_FARADS: f64 = 0.5e-6;
 /// The reservoir taken where the sheet shows none.
 const USUAL_FARADS: f64 = 10e-6;
 
-/// Finds the supplies of a set.
-pub fn find(sheet: &Sheet, wiring: &Wiring, running: &Model) -> Vec<Feed> {
-    if matches!(sheet.header.supply, Some(SupplyKind::Battery)) {
-        return Vec::new();
-    }
-    let side = Model::of(sheet, wiring, View::Alternating);
-    let sources = Sources::of(sheet, wiring, &side);
-    let ends: Vec<Ends> = running
-        .devices
-        .iter()
-        .enumerate()
-        .filter(|(_, d)| d.kind == UnitKind::Rectifier && d.plate != d.cathode)
-        .map(|(index, d)| {
-            let (plate, cathode) =
-                sides(sources.reach(side.node(d.plate)), sources.reach(side.node(d.cathode)));
-            Ends { index, plate, cathode }
-        })
-        .collect();
-    let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends };
-    let cascades = finder.cascades();
-    let taken: FxHashSet<usize> = cascades.iter().flat_map(|c| c.devices.iter().copied()).collect();
-    let mut outputs: Vec<NodeIndex> = Vec::new();
-    let mut seen = FxHashSet::default();
-    let feeds_one = |e: &&Ends| e.plate.is_some() && e.cathode.is_none();
-    for end in ends.iter().filter(feeds_one).filter(|e| !taken.contains(&e.index)) {
-        let output = running.devices[end.index].cathode;
-        if seen.insert(running.node(output)) {
-            outputs.push(output);
-        }
-    }
-    let left_out = (cascades.len() + outputs.len()).saturating_sub(MOST_FEEDS);
-    let mut feeds: Vec<Feed> = cascades
-        .into_iter()
-        .map(|cascade| finder.doubled(cascade))
-        .chain(outputs.into_iter().filter_map(|output| finder.feed(output)))
-        .take(MOST_FEEDS)
-        .collect();
-    if let (Some(first), true) = (feeds.first_mut(), left_out > 0) {
-        first.assumed.push(format!(
-            "{left_out} rectifiers more feed points of their own: they are left out of the voltages"
-        ));
-    }
-    feeds
-}
-
 /// Ohms within which a side is on the alternating side for sure: no direct
 /// supply is loaded by so little.
 const NEAR_OHMS: f64 = 300.0;
 
-/// Which of a rectifier's sides are on the alternating side: those that are
-/// near it, or else the nearer one. The other may reach it through a bleeder.
-fn sides(plate: Option<Reached>, cathode: Option<Reached>) -> (Option<Reached>, Option<Reached>) {
-    let ohms = |r: Option<Reached>| r.map_or(f64::INFINITY, |r| r.ohms);
-    let nearest = ohms(plate).min(ohms(cathode));
-    let on = |r: Option<Reached>| r.filter(|r| r.ohms <= NEAR_OHMS.max(nearest));
-    (on(plate), on(cathode))
+/// What is found of a set's supplies.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Supplies {
+    /// Those that can be solved.
+    pub feeds: Vec<Feed>,
+    /// Those that cannot.
+    pub unsolved: Vec<Unsolved>,
 }
 
-/// Where the two sides of a rectifier reach the alternating side.
-struct Ends {
-    index: usize,
-    plate: Option<Reached>,
-    cathode: Option<Reached>,
+/// Finds the supplies of a set. Small diodes of tubes that rectify what a
+/// source gives become rectifiers in `running`.
+pub fn find(sheet: &Sheet, wiring: &Wiring, running: &mut Model) -> Supplies {
+    if matches!(sheet.header.supply, Some(SupplyKind::Battery)) {
+        return Supplies::default();
+    }
+    let side = Model::of(sheet, wiring, View::Alternating);
+    let sources = Sources::of(sheet, wiring, &side, source::sources(sheet, wiring, &side));
+    adopt::diodes(sheet, running, &sources);
+    let ends = ends::all(sheet, wiring, running, &sources);
+    let paths = Paths::of(sheet, running);
+    let finder = Finder { sheet, wiring, running, sources: &sources, ends: &ends, paths };
+    let mut found = Supplies::default();
+    let mut taken = vec![false; ends.len()];
+    for cascade in finder.cascades() {
+        finder.take(&cascade.devices, &mut taken);
+        match finder.doubled(cascade) {
+            Ok(feed) => found.feeds.push(feed),
+            Err(unsolved) => found.unsolved.push(*unsolved),
+        }
+    }
+    while let Some(at) = taken.iter().position(|taken| !taken) {
+        let Some(group) = finder.group(at, &taken) else {
+            taken[at] = true;
+            continue;
+        };
+        let (members, result) = finder.supply(&group, &taken);
+        members.into_iter().for_each(|member| taken[member] = true);
+        match result {
+            Ok(feed) => found.feeds.push(*feed),
+            Err(unsolved) => found.unsolved.push(*unsolved),
+        }
+    }
+    for feed in found.feeds.split_off(found.feeds.len().min(MOST_FEEDS)) {
+        found.unsolved.push(unsolved_feed(running, &feed, Missing::TooMany));
+    }
+    finder.left_over(&mut found);
+    found
+}
+
+/// A supply that is closed and yet cannot be solved.
+pub fn unsolved_feed(running: &Model, feed: &Feed, missing: Missing) -> Unsolved {
+    let mut rectifiers: Vec<usize> =
+        feed.devices.iter().map(|device| running.devices[*device].part).collect();
+    rectifiers.dedup();
+    let mut points = vec![feed.output, feed.back];
+    points.extend(&feed.pulsating);
+    Unsolved {
+        rectifiers,
+        transformer: None,
+        output: Some(feed.fed()),
+        missing,
+        place: None,
+        peak_volts: Some(
+            feed.open_rms * std::f64::consts::SQRT_2 * feed.supply.topology.multiple(),
+        ),
+        reach: Reach::Points(points),
+    }
 }
 
 struct Finder<'a> {
@@ -158,87 +202,69 @@ struct Finder<'a> {
     running: &'a Model,
     sources: &'a Sources,
     ends: &'a [Ends],
+    paths: Paths,
 }
 
 impl Finder<'_> {
-    fn device(&self, ends: &Ends) -> &Device {
-        &self.running.devices[ends.index]
+    fn at(&self, node: NodeIndex) -> NodeId {
+        self.running.node(node)
     }
 
-    /// The feed of one output.
-    fn feed(&self, output: NodeIndex) -> Option<Feed> {
-        let at = self.running.node(output);
-        let mut up: Vec<(&Ends, Reached)> = self
-            .ends
-            .iter()
-            .filter(|e| e.cathode.is_none() && self.running.node(self.device(e).cathode) == at)
-            .filter_map(|e| Some((e, e.plate?)))
-            .collect();
-        let source = up.first()?.1.source;
-        up.retain(|(_, r)| r.source == source);
-        let (first, reached) = *up.first()?;
-        let opposite = up.iter().find(|(_, r)| r.end != reached.end);
-        let down = self.down(reached);
-        let source = &self.sources.all[reached.source];
-        let (topology, back) = match (opposite, source.tap, down) {
-            (Some(_), Some(tap), _) => (Topology::FullWave, tap),
-            (Some(_), None, Some(down)) => (Topology::Bridge, down),
-            (Some(_), None, None) => (Topology::FullWave, source.end(!reached.end)),
-            (None, _, Some(down)) => (Topology::DoublerFullWave, down),
-            (None, Some(tap), None) => (Topology::HalfWave, tap),
-            (None, None, None) => (Topology::HalfWave, source.end(!reached.end)),
-        };
-        let half = source.tap.is_some() && topology != Topology::Bridge;
-        let middle = source.end(!reached.end);
-        let held = (topology == Topology::DoublerFullWave).then_some(Hold {
-            slot: 1,
-            plus: middle,
-            minus: back,
-            source: None,
-        });
-        let mut devices: Vec<usize> = up.iter().map(|(e, _)| e.index).collect();
-        if matches!(topology, Topology::Bridge | Topology::DoublerFullWave) {
-            let back_at = self.running.node(back);
-            devices.extend(
-                self.ends
-                    .iter()
-                    .filter(|e| {
-                        e.plate.is_none() && self.running.node(self.device(e).plate) == back_at
-                    })
-                    .map(|e| e.index),
-            );
+    /// The unit that stands for a rectifier.
+    fn device(&self, ends: &Ends) -> &Device {
+        &self.running.devices[ends.first()]
+    }
+
+    /// The part of a rectifier.
+    fn part(&self, ends: &Ends) -> &Part {
+        &self.sheet.parts[self.device(ends).part]
+    }
+
+    fn take(&self, devices: &[usize], taken: &mut [bool]) {
+        for (index, ends) in self.ends.iter().enumerate() {
+            taken[index] |= ends.devices.iter().any(|device| devices.contains(device));
         }
-        let stores = if topology == Topology::DoublerFullWave {
-            [self.across(output, middle), self.across(middle, back)]
-        } else {
-            [self.across(output, back), Store::default()]
-        };
-        let share = if half { 0.5 } else { 1.0 };
-        let found = Found { topology, back, share, output, devices, held, stores, ohms: 0.0 };
-        Some(self.finish(found, first.index, reached))
     }
 
     /// The feed of a half-wave doubler.
-    fn doubled(&self, cascade: Cascade) -> Feed {
-        let Cascade { output, back, reached, ends: (plus, minus), .. } = cascade;
-        let (far, common) = if cascade.negative { (plus, output) } else { (minus, back) };
-        let first = cascade.devices[0];
+    fn doubled(&self, cascade: Cascade) -> Result<Feed, Box<Unsolved>> {
+        let Cascade { output, back, reached, ends: (plus, minus), common, .. } = cascade;
+        let (far, near) = if cascade.negative { (plus, output) } else { (minus, back) };
+        let source = &self.sources.all[reached.source];
         let law = |device: usize| self.running.devices[device].fit.law;
+        let first = cascade.devices[0];
+        let (fed, returns) = if cascade.negative { (back, output) } else { (output, back) };
+        if let Some((missing, place)) = self.unfit(reached.source).or_else(|| {
+            (!self.paths.closes(self.at(fed), self.at(returns))).then_some((Missing::Return, None))
+        }) {
+            let members: Vec<usize> = (0..self.ends.len())
+                .filter(|i| self.ends[*i].devices.iter().any(|d| cascade.devices.contains(d)))
+                .collect();
+            let mut unsolved = self.unsolved(&members, reached.source, Some(fed), missing, place);
+            unsolved.peak_volts = unsolved.peak_volts.map(|volts| 2.0 * volts);
+            return Err(Box::new(unsolved));
+        }
         let differ = cascade.devices.iter().any(|device| law(*device) != law(first));
+        let thevenin = self.sources.thevenin(reached, common);
         let found = Found {
             topology: Topology::DoublerHalfWave,
-            back,
-            share: if cascade.half { 0.5 } else { 1.0 },
             output,
+            back,
+            negative: cascade.negative,
             devices: cascade.devices,
-            held: Some(Hold { slot: 0, plus, minus, source: Some((far, common)) }),
+            law: law(first),
+            held: Some(Hold { slot: 0, plus, minus, source: Some((far, near)) }),
             stores: [
                 Store { farads: cascade.farads, parts: cascade.series },
                 self.across(output, back),
             ],
+            source: reached.source,
+            thevenin,
             ohms: cascade.ohms,
+            assumed: source.assumed.clone(),
+            pulsating: Vec::new(),
         };
-        let mut feed = self.finish(found, first, reached);
+        let mut feed = self.finish(found);
         if differ {
             let part = &self.sheet.parts[self.running.devices[first].part];
             feed.assumed.push(format!(
@@ -246,31 +272,16 @@ impl Finder<'_> {
                 part.designator
             ));
         }
-        feed
+        Ok(feed)
     }
 
-    /// The common plate of rectifiers whose cathodes are on the same source:
-    /// the lower side of a bridge or doubler.
-    fn down(&self, reached: Reached) -> Option<NodeIndex> {
-        self.ends
-            .iter()
-            .find(|e| e.plate.is_none() && e.cathode.is_some_and(|c| c.source == reached.source))
-            .map(|e| self.device(e).plate)
-    }
-
-    fn finish(&self, found: Found, first: usize, reached: Reached) -> Feed {
-        let mut assumed = Vec::new();
-        let source = &self.sources.all[reached.source];
-        let thevenin = self.sources.thevenin(reached, found.share);
-        let [one, two] = found.stores;
-        let choke = if one.farads < LEAST_FARADS {
-            self.choke(found.output, found.back, &mut assumed)
-        } else {
-            None
-        };
+    fn finish(&self, mut found: Found) -> Feed {
+        let mut assumed = std::mem::take(&mut found.assumed);
+        let mut filter = self.filter(&mut found, &mut assumed);
+        let [one, two] = &found.stores;
         let short = match found.topology {
             Topology::DoublerHalfWave => two.farads < LEAST_FARADS,
-            _ => one.farads < LEAST_FARADS && choke.is_none(),
+            _ => one.farads < LEAST_FARADS && filter.choke.is_none(),
         };
         let mut farads = [one.farads.max(1e-9), two.farads.max(1e-9)];
         if short {
@@ -278,82 +289,56 @@ impl Finder<'_> {
             let known = found.topology == Topology::DoublerHalfWave;
             farads = [if known { farads[0] } else { USUAL_FARADS }, USUAL_FARADS];
         }
-        let law = self.strongest(&found.devices).unwrap_or(self.running.devices[first].fit.law);
-        let hertz = self
-            .sheet
-            .header
-            .frequency
-            .map_or(60.0, super::super::trade::quantity::Frequency::to_f64);
+        let hertz = self.sheet.header.frequency.map_or(60.0, Frequency::to_f64);
         let hertz = if hertz > 0.0 { hertz } else { 60.0 };
-        assumed.extend(source.assumed.iter().cloned());
-        let rms = thevenin.volts;
+        filter.pulsating.append(&mut found.pulsating);
+        let [one, two] = found.stores;
         Feed {
             devices: found.devices,
             output: found.output,
             back: found.back,
+            negative: found.negative,
+            source: found.source,
             supply: Supply {
                 topology: found.topology,
-                peak_volts: rms * std::f64::consts::SQRT_2,
+                peak_volts: found.thevenin.volts * std::f64::consts::SQRT_2,
                 hertz,
-                source_ohms: thevenin.ohms + found.ohms,
-                law,
+                source_ohms: found.thevenin.ohms + found.ohms + filter.source_ohms,
+                law: found.law,
                 farads,
             },
             reservoir: one.parts.into_iter().chain(two.parts.iter().copied()).collect(),
             second: two.parts,
             held: found.held,
-            choke,
-            source_rms: rms,
-            open_rms: self.sources.whole(reached, found.share),
+            choke: filter.choke,
+            return_ohms: filter.return_ohms,
+            pulsating: filter.pulsating,
+            // Off, a plate of a tapped winding or of a half wave sees its own
+            // crest and the capacitor's; a bridge's sees one of them.
+            inverse_crests: if found.topology == Topology::Bridge { 1.0 } else { 2.0 },
+            source_rms: found.thevenin.volts,
+            open_rms: found.thevenin.open_volts,
             assumed,
         }
-    }
-
-    /// The law of plates that share a winding's end: their perveances add.
-    fn strongest(&self, devices: &[usize]) -> Option<Law> {
-        let laws: Vec<Law> = devices.iter().map(|d| self.running.devices[*d].fit.law).collect();
-        let ends: Vec<NodeId> =
-            devices.iter().map(|d| self.running.node(self.running.devices[*d].plate)).collect();
-        let together = ends.iter().filter(|e| Some(*e) == ends.first()).count();
-        match laws.first()? {
-            Law::Vacuum { perveance } if together > 1 => {
-                let count = u32::try_from(together).unwrap_or(1);
-                Some(Law::Vacuum { perveance: perveance * f64::from(count) })
-            }
-            law => Some(*law),
-        }
-    }
-
-    /// Farads that stand between two nodes, and their parts.
-    fn across(&self, plus: NodeIndex, minus: NodeIndex) -> Store {
-        let at = |n| self.running.node(n);
-        let pair = (at(plus), at(minus));
-        let mut store = Store::default();
-        for (index, part) in self.sheet.parts.iter().enumerate() {
-            let Some(value) = part.capacitance else { continue };
-            let Some((a, b)) = self.wiring.leads(part) else { continue };
-            let ends = [(at(a), at(b)), (at(b), at(a))];
-            if pair.0 != pair.1 && ends.contains(&pair) {
-                store.farads += value.farads();
-                store.parts.push(index);
-            }
-        }
-        store
     }
 }
 
 /// A topology and its points.
 struct Found {
     topology: Topology,
-    back: NodeIndex,
-    /// The part of the source that is used.
-    share: f64,
     output: NodeIndex,
+    back: NodeIndex,
+    negative: bool,
     devices: Vec<usize>,
+    law: Law,
     held: Option<Hold>,
     stores: [Store; 2],
+    source: usize,
+    thevenin: reach::Thevenin,
     /// Ohms of each pulse besides the source's.
     ohms: f64,
+    assumed: Vec<String>,
+    pulsating: Vec<NodeIndex>,
 }
 
 /// Capacitors that stand parallel.

@@ -1,52 +1,32 @@
-//! The alternating side: sources, and what reaches them.
+//! What reaches the sources of alternating voltage, and through what.
 
-use crate::circuit::model::{Model, is_power_transformer, winding_usual};
+use super::LEAST_FARADS;
+use super::source::Source;
+use crate::circuit::model::Model;
 use crate::circuit::netlist::{Element, Netlist, NodeId};
 use crate::circuit::solver::{Ohmmeter, Options, SourcesAs, solve};
-use crate::circuit::wiring::{NodeIndex, Wiring};
-use crate::sheet::part::{Part, Winding, WindingKind};
-use crate::sheet::{Sheet, SupplyKind};
+use crate::circuit::wiring::Wiring;
+use crate::sheet::Sheet;
+use crate::sheet::part::PartKind;
+use crate::trade::quantity::Capacitance;
 use std::cmp::Reverse;
 use std::collections::BinaryHeap;
 
 /// The most ohms between a rectifier and its source; beyond it, what reaches
 /// it is no supply.
-const FAR_OHMS: f64 = 50e3;
-/// Volts taken for the mains where the sheet names none.
-const USUAL_MAINS: f64 = 117.0;
-
-/// The line, or a winding of the power transformer.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Source {
-    ends: [NodeIndex; 2],
-    /// Its tap.
-    pub tap: Option<NodeIndex>,
-    /// Effective volts, end to end.
-    volts: f64,
-    /// Ohms end to end, with the primary's reflected.
-    ohms: f64,
-    /// What was taken for want of a figure.
-    pub assumed: Vec<String>,
-}
-
-impl Source {
-    /// The node of its first (`false`) or second end.
-    pub fn end(&self, second: bool) -> NodeIndex {
-        self.ends[usize::from(second)]
-    }
-}
+const FAR_OHMS: f64 = 1e6;
 
 /// What a point reaches.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Reached {
     /// The source, by its index.
     pub source: usize,
-    /// Its first or second end.
-    pub end: bool,
+    /// Its terminal, by its index.
+    pub terminal: usize,
     /// Ohms between.
     pub ohms: f64,
     /// The point itself.
-    at: NodeId,
+    pub at: NodeId,
 }
 
 /// A source as a point sees it.
@@ -54,6 +34,8 @@ pub struct Reached {
 pub struct Thevenin {
     /// Effective volts.
     pub volts: f64,
+    /// The same with heaters and lamps taken out where they only divide.
+    pub open_volts: f64,
     /// Ohms.
     pub ohms: f64,
 }
@@ -63,130 +45,146 @@ pub struct Sources {
     /// The sources.
     pub all: Vec<Source>,
     net: Netlist,
-    ends: Vec<[NodeId; 2]>,
-    /// Ohms to the nearest end of each node, and which end that is.
-    near: Vec<Option<(f64, usize, bool)>>,
+    /// The same without heaters and lamps.
+    bare: Netlist,
+    near: Vec<Option<Reached>>,
+    quiet: Vec<bool>,
+    returns: Vec<bool>,
 }
 
 impl Sources {
-    /// Finds the sources of a sheet; `side` is its alternating model.
-    pub fn of(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Self {
-        let mut all = Vec::new();
-        let mains = sheet.header.mains.map(crate::trade::quantity::Voltage::to_f64);
-        for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
-            for winding in part.windings.iter().filter(|w| w.kind == WindingKind::Secondary) {
-                all.extend(secondary(sheet, wiring, part, winding, mains));
+    /// Finds what reaches the sources; `side` is the set's alternating model.
+    pub fn of(sheet: &Sheet, wiring: &Wiring, side: &Model, all: Vec<Source>) -> Self {
+        let returns = returns(wiring, side);
+        let quiet = quiet(sheet, wiring, side, (&all, &returns));
+        let near = nearest(&side.net, &all, &quiet);
+        let mut bare = side.net.clone();
+        for (part, elements) in sheet.parts.iter().zip(&side.parts) {
+            if matches!(part.kind, PartKind::Tube | PartKind::Lamp) {
+                elements.iter().for_each(|element| bare.remove(*element));
             }
         }
-        let on_line = sheet.header.supply != Some(SupplyKind::Transformer) || all.is_empty();
-        if on_line
-            && let (Some(line), Some(neutral)) = (wiring.named("line"), wiring.named("neutral"))
-        {
-            let mut assumed = Vec::new();
-            if mains.is_none() {
-                assumed.push(format!("{USUAL_MAINS} V taken for the mains"));
-            }
-            all.push(Source {
-                ends: [line, neutral],
-                tap: None,
-                volts: mains.unwrap_or(USUAL_MAINS),
-                ohms: 0.0,
-                assumed,
-            });
-        }
-        let ends = all
-            .iter()
-            .map(|s: &Source| [side.node(s.ends[0]), side.node(s.ends[1])])
-            .collect::<Vec<_>>();
-        let near = nearest(&side.net, &ends);
-        Self { all, net: side.net.clone(), ends, near }
+        Self { all, net: side.net.clone(), bare, near, quiet, returns }
     }
 
     /// The source that a point reaches.
     pub fn reach(&self, at: NodeId) -> Option<Reached> {
-        let (ohms, source, end) = self.near[at.index()]?;
-        Some(Reached { source, end, ohms, at })
+        self.near[at.index()]
     }
 
-    /// Effective volts of the part of the source that is used.
-    pub fn whole(&self, reached: Reached, share: f64) -> f64 {
-        self.all[reached.source].volts * share
+    /// The same of a point that alternates: what direct voltage is told
+    /// against, or is filtered to, does not.
+    pub fn drives(&self, at: NodeId) -> Option<Reached> {
+        self.reach(at).filter(|_| !self.quiet[at.index()])
     }
 
-    /// The source as a point sees it, `share` of it being used.
-    pub fn thevenin(&self, reached: Reached, share: f64) -> Thevenin {
+    /// The terminal of a source that is at a point.
+    pub fn terminal(&self, source: usize, at: NodeId) -> Option<usize> {
+        self.all[source].terminals.iter().position(|terminal| terminal.at == at)
+    }
+
+    /// Whether what direct voltage is told against, or is filtered to, is here.
+    pub fn is_quiet(&self, at: NodeId) -> bool {
+        self.quiet[at.index()]
+    }
+
+    /// Whether a point is chassis, B- or A-.
+    pub fn is_return(&self, at: NodeId) -> bool {
+        self.returns[at.index()]
+    }
+
+    /// Every point that alternates with a source.
+    pub fn points(&self, source: usize) -> impl Iterator<Item = NodeId> {
+        let near = self.near.iter().enumerate();
+        near.filter_map(move |(index, near)| {
+            let near = near.filter(|n| n.source == source)?;
+            (!self.quiet[index]).then_some(near.at)
+        })
+    }
+
+    /// The source as a point sees it against one of the source's terminals.
+    pub fn thevenin(&self, reached: Reached, back: usize) -> Thevenin {
         let source = &self.all[reached.source];
-        let [first, second] = self.ends[reached.source];
-        let (near, far) = if reached.end { (second, first) } else { (first, second) };
-        let own = Thevenin { volts: source.volts * share, ohms: source.ohms * share };
+        let volts = source.volts(reached.terminal, back);
+        let ohms = source.ohms(reached.terminal, back);
+        let own = Thevenin { volts, open_volts: volts, ohms };
+        let (near, far) = (source.terminals[reached.terminal].at, source.terminals[back].at);
         if near == reached.at {
             return own;
         }
-        // Lamps and heater sections between the end and the rectifier divide
-        // the voltage with the rest of the string.
-        let path = Ohmmeter::new(&self.net, SourcesAs::Open)
-            .ok()
-            .and_then(|mut meter| meter.read(near, reached.at))
-            .unwrap_or(0.0);
-        let volts = self.open_volts(near, far, reached.at).unwrap_or(1.0) * own.volts;
-        Thevenin { volts, ohms: own.ohms + path }
-    }
-
-    /// The part of a volt between two ends that a point sees against the far
-    /// one, with nothing taken.
-    fn open_volts(&self, near: NodeId, far: NodeId, at: NodeId) -> Option<f64> {
-        let mut net = self.net.clone();
-        net.source("alternating", near, far, 1.0).ok()?;
-        let solution = solve(&net, &Options::default()).ok()?;
-        let part = solution.between(at, far);
-        (0.05..=1.0).contains(&part).then_some(part)
+        // Lamps, heater sections and resistors between the terminal and the
+        // rectifier divide the voltage with what goes on to the other side.
+        let share = divided(&self.net, near, far, reached.at).unwrap_or(1.0);
+        let open = divided(&self.bare, near, far, reached.at).unwrap_or(1.0);
+        let path = behind(&self.net, near, far, reached.at).unwrap_or(reached.ohms);
+        Thevenin { volts: volts * share, open_volts: volts * open, ohms: ohms + path }
     }
 }
 
-/// A winding as a source; `None` where the sheet does not tell its volts.
-fn secondary(
+/// The part of a volt between two nodes that a third sees against the far one,
+/// with nothing taken.
+fn divided(net: &Netlist, near: NodeId, far: NodeId, at: NodeId) -> Option<f64> {
+    let mut net = net.clone();
+    net.source("alternating", near, far, 1.0).ok()?;
+    let solution = solve(&net, &Options::default()).ok()?;
+    if solution.floating.contains(&at) && !solution.floating.contains(&far) {
+        return None;
+    }
+    let part = solution.between(at, far);
+    (0.01..=1.0).contains(&part).then_some(part)
+}
+
+/// Ohms that a node sees with the source between two others at rest.
+fn behind(net: &Netlist, near: NodeId, far: NodeId, at: NodeId) -> Option<f64> {
+    let mut net = net.clone();
+    net.source("alternating", near, far, 0.0).ok()?;
+    Ohmmeter::new(&net, SourcesAs::Wire).ok()?.read(at, far)
+}
+
+/// The points that direct voltage is told against.
+fn returns(wiring: &Wiring, side: &Model) -> Vec<bool> {
+    let mut returns = vec![false; side.net.node_count()];
+    returns[NodeId::GROUND.index()] = side.reference.is_some();
+    for node in ["chassis", "B-", "A-"].iter().filter_map(|name| wiring.named(name)) {
+        returns[side.node(node).index()] = true;
+    }
+    returns
+}
+
+/// Those points, and what large capacitors tie to them.
+fn quiet(
     sheet: &Sheet,
     wiring: &Wiring,
-    part: &Part,
-    winding: &Winding,
-    mains: Option<f64>,
-) -> Option<Source> {
-    let volts = winding.volts.or(sheet.header.secondary)?.to_f64();
-    let mut assumed = Vec::new();
-    let own = winding.resistance.map_or_else(
-        || {
-            let usual = winding_usual(part, winding);
-            assumed.push(format!(
-                "{usual:.0} Ω taken for the high-voltage winding of {}",
-                part.designator
-            ));
-            usual
-        },
-        crate::trade::quantity::Resistance::to_f64,
-    );
-    let primary = part.windings.iter().find(|w| w.kind == WindingKind::Primary);
-    let primary_volts = primary
-        .and_then(|w| w.volts)
-        .map(crate::trade::quantity::Voltage::to_f64)
-        .or(mains)
-        .filter(|v| *v > 0.0)
-        .unwrap_or(USUAL_MAINS);
-    let primary_ohms = primary.map_or(0.0, |w| {
-        w.resistance
-            .map_or_else(|| winding_usual(part, w), crate::trade::quantity::Resistance::to_f64)
-    });
-    let tap = winding.tap.as_ref().and_then(|t| wiring.terminal(part, t));
-    // Each half reflects the primary by its own ratio: counted so that half of
-    // `ohms` is what one plate sees.
-    let turns = volts / primary_volts * if tap.is_some() { 0.5 } else { 1.0 };
-    let reflected = primary_ohms * turns * turns * if tap.is_some() { 2.0 } else { 1.0 };
-    Some(Source {
-        ends: [wiring.terminal(part, &winding.start)?, wiring.terminal(part, &winding.end)?],
-        tap,
-        volts: mains.map_or(volts, |m| volts * m / primary_volts),
-        ohms: own + reflected,
-        assumed,
-    })
+    side: &Model,
+    (sources, returns): (&[Source], &[bool]),
+) -> Vec<bool> {
+    let mut quiet = returns.to_vec();
+    // An end of a winding alternates, whatever capacitors lead from it.
+    let ends: Vec<NodeId> = sources
+        .iter()
+        .flat_map(|source| source.terminals.iter().filter(|t| !t.is_tap).map(|t| t.at))
+        .filter(|at| !quiet[at.index()])
+        .collect();
+    let pairs: Vec<(usize, usize)> = sheet
+        .parts
+        .iter()
+        .filter(|part| part.capacitance.map_or(0.0, Capacitance::farads) >= LEAST_FARADS)
+        .filter_map(|part| wiring.leads(part))
+        .map(|(a, b)| (side.node(a), side.node(b)))
+        .filter(|(a, b)| !ends.contains(a) && !ends.contains(b))
+        .map(|(a, b)| (a.index(), b.index()))
+        .collect();
+    loop {
+        let mut more = false;
+        for (a, b) in &pairs {
+            if quiet[*a] != quiet[*b] {
+                (quiet[*a], quiet[*b], more) = (true, true, true);
+            }
+        }
+        if !more {
+            return quiet;
+        }
+    }
 }
 
 /// A distance that can be ordered; distances are never NaN.
@@ -204,30 +202,34 @@ impl Ord for Distance {
     }
 }
 
-/// The nearest source end of every node through resistances.
-fn nearest(net: &Netlist, ends: &[[NodeId; 2]]) -> Vec<Option<(f64, usize, bool)>> {
-    let mut links: Vec<Vec<(usize, f64)>> = vec![Vec::new(); net.node_count()];
+/// The nearest terminal of every node through resistances, none of them beyond
+/// a quiet point.
+fn nearest(net: &Netlist, sources: &[Source], quiet: &[bool]) -> Vec<Option<Reached>> {
+    let mut links: Vec<Vec<(NodeId, f64)>> = vec![Vec::new(); net.node_count()];
     for (_, element) in net.elements() {
         if let Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } = *element {
-            links[a.index()].push((b.index(), ohms));
-            links[b.index()].push((a.index(), ohms));
+            links[a.index()].push((b, ohms));
+            links[b.index()].push((a, ohms));
         }
     }
-    let mut near: Vec<Option<(f64, usize, bool)>> = vec![None; net.node_count()];
+    let mut near: Vec<Option<Reached>> = vec![None; net.node_count()];
     let mut open = BinaryHeap::new();
-    for (source, pair) in ends.iter().enumerate() {
-        for (end, node) in [(false, pair[0]), (true, pair[1])] {
-            open.push(Reverse((Distance(0.0), node.index(), source, end)));
+    for (source, of) in sources.iter().enumerate() {
+        for (terminal, point) in of.terminals.iter().enumerate() {
+            open.push(Reverse((Distance(0.0), point.at, source, terminal)));
         }
     }
-    while let Some(Reverse((Distance(ohms), node, source, end))) = open.pop() {
-        if near[node].is_some() || ohms > FAR_OHMS {
+    while let Some(Reverse((Distance(ohms), at, source, terminal))) = open.pop() {
+        if near[at.index()].is_some() || ohms > FAR_OHMS {
             continue;
         }
-        near[node] = Some((ohms, source, end));
-        for (other, more) in &links[node] {
-            if near[*other].is_none() {
-                open.push(Reverse((Distance(ohms + more), *other, source, end)));
+        near[at.index()] = Some(Reached { source, terminal, ohms, at });
+        if quiet[at.index()] {
+            continue;
+        }
+        for (other, more) in &links[at.index()] {
+            if near[other.index()].is_none() && !quiet[other.index()] {
+                open.push(Reverse((Distance(ohms + more), *other, source, terminal)));
             }
         }
     }

@@ -14,12 +14,13 @@ mod tube;
 
 pub use elements::is_power_transformer;
 pub(super) use elements::winding_usual;
-pub use tube::{Device, fitted};
+pub use tube::{Device, cathode_of, fitted, is_silicon};
 
 use super::netlist::{ElementId, Netlist, NodeId};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind};
+use crate::sheet::part::{Part, PartKind, WindingKind};
+use crate::trade::tubes::Class;
 
 /// How the set is looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -56,13 +57,19 @@ pub struct Model {
     pub assumed: Vec<Assumption>,
     /// The node that voltages and resistances are told against.
     pub reference: Option<NodeIndex>,
+    /// The nodes of the netlist whose direct voltage is not known, whatever a
+    /// solution says; empty where all are.
+    pub unknown: Vec<bool>,
+    /// Whether a supply of the set is not solved: then no volts at all, where
+    /// the solution says so, may be those of a supply that is missing.
+    pub lacks_supply: bool,
 }
 
 impl Model {
     /// Builds the netlist of a sheet.
     pub fn of(sheet: &Sheet, wiring: &Wiring, view: View) -> Self {
         let reference = reference(wiring);
-        let (net, nodes) = number(sheet, wiring, reference);
+        let (net, nodes) = number(sheet, wiring, reference, view);
         let mut model = Self {
             net,
             nodes,
@@ -70,6 +77,8 @@ impl Model {
             devices: Vec::new(),
             assumed: Vec::new(),
             reference,
+            unknown: Vec::new(),
+            lacks_supply: false,
         };
         for (index, part) in sheet.parts.iter().enumerate() {
             model.add(index, part, wiring, view);
@@ -80,6 +89,11 @@ impl Model {
     /// The netlist's node of a node of the wiring.
     pub fn node(&self, node: NodeIndex) -> NodeId {
         self.nodes[node]
+    }
+
+    /// Whether the direct voltage of a node of the netlist is known.
+    pub fn is_known(&self, node: NodeId) -> bool {
+        !self.unknown.get(node.index()).copied().unwrap_or(false)
     }
 
     /// Notes what was taken for want of a figure.
@@ -102,10 +116,19 @@ pub const fn is_contact(kind: PartKind) -> bool {
     matches!(kind, PartKind::Switch | PartKind::Fuse | PartKind::Cord)
 }
 
-/// Numbers the nodes: those that closed contacts join are one, the reference
+/// Numbers the nodes: those that closed contacts join are one, so is a
+/// rectifier's filament with its winding but for the ohmmeter, and the reference
 /// is ground.
-fn number(sheet: &Sheet, wiring: &Wiring, reference: Option<NodeIndex>) -> (Netlist, Vec<NodeId>) {
+fn number(
+    sheet: &Sheet,
+    wiring: &Wiring,
+    reference: Option<NodeIndex>,
+    view: View,
+) -> (Netlist, Vec<NodeId>) {
     let mut root: Vec<usize> = (0..wiring.nodes.len()).collect();
+    if view != View::Ohmmeter {
+        filaments(sheet, wiring, &mut root);
+    }
     for part in sheet.parts.iter().filter(|p| is_contact(p.kind)) {
         if let Some((a, b)) = wiring.leads(part) {
             let (a, b) = (find(&mut root, a), find(&mut root, b));
@@ -124,6 +147,37 @@ fn number(sheet: &Sheet, wiring: &Wiring, reference: Option<NodeIndex>) -> (Netl
         })
         .collect();
     (net, nodes)
+}
+
+/// Makes the filament of every rectifier one point with the winding that heats
+/// it: B+ may be on either pin or on the winding's tap.
+fn filaments(sheet: &Sheet, wiring: &Wiring, root: &mut [usize]) {
+    let mut join = |nodes: &[NodeIndex]| {
+        for pair in nodes.windows(2) {
+            let (a, b) = (find(root, pair[0]), find(root, pair[1]));
+            root[a.max(b)] = a.min(b);
+        }
+    };
+    for socket in &wiring.sockets {
+        let Some(tube) = socket.tube.as_ref().filter(|t| t.class == Class::Rectifier) else {
+            continue;
+        };
+        let ends = tube::filament(socket, tube);
+        join(&ends);
+        for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
+            for winding in &part.windings {
+                if !matches!(winding.kind, WindingKind::Heater | WindingKind::RectifierHeater) {
+                    continue;
+                }
+                let names = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];
+                let points: Vec<NodeIndex> =
+                    names.into_iter().flatten().filter_map(|t| wiring.terminal(part, t)).collect();
+                if let Some(end) = points.iter().find_map(|p| ends.iter().find(|e| *e == p)) {
+                    join(&[&[*end], points.as_slice()].concat());
+                }
+            }
+        }
+    }
 }
 
 /// The least member of a joined set.

@@ -40,9 +40,7 @@ pub fn follow(points: &mut Points, sheet: &Sheet, wiring: &Wiring, feeds: &[Feed
     let mut depth: Vec<Option<u32>> = vec![None; wiring.nodes.len()];
     let mut open = VecDeque::new();
     for feed in feeds {
-        // A negative supply leads away from its other end.
-        let turned = points.traits(feed.output).has(Traits::RETURN);
-        let (from, back) = if turned { (feed.back, feed.output) } else { (feed.output, feed.back) };
+        let (from, back) = (feed.fed(), feed.common());
         depth[from] = Some(0);
         // What it comes back to is no point further on.
         depth[back].get_or_insert(u32::MAX);

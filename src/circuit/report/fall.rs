@@ -164,29 +164,28 @@ fn tell(
         for element in &model.parts[index] {
             let Element::Capacitor { a, b, .. } = *model.net.element(*element) else { continue };
             let fall = found.falls[at];
-            let tells = match fall.fall {
+            let course: Vec<f64> = found.volts.iter().map(|row| row[at].abs()).collect();
+            let held = held_in(at, &fall);
+            at += 1;
+            let own = of_key.get(part.key.as_str()).and_then(|i| report.capacitors.get_mut(*i));
+            // What floats, or hangs on a supply that is not solved, holds what
+            // nobody knows.
+            let Some(own) = own.filter(|own| own.stress_v.is_some()) else { continue };
+            own.fall = Some(match fall.fall {
                 Fall::Below => FallOf::Below,
                 Fall::After { seconds } => FallOf::After {
                     seconds,
                     through: bleeders.get(&pair(a, b)).map(|part| sheet.parts[*part].key.clone()),
                 },
                 Fall::Stays { volts } => FallOf::Stays { volts },
-            };
-            let own = of_key.get(part.key.as_str()).and_then(|i| report.capacitors.get_mut(*i));
-            // What floats, or hangs on a supply that is not solved, holds what
-            // nobody knows.
-            if let Some(own) = own.filter(|own| own.stress_v.is_some()) {
-                own.fall = Some(tells);
-                // Others may lift it before they are empty.
-                let course = found.volts.iter().map(|row| row[at].abs());
-                own.held_v = Some(course.fold(fall.start_volts.abs(), f64::max));
-                own.held_in = Some(held_in(at, &fall));
-                if own.fall != Some(FallOf::Below) {
-                    curve.keys.push(part.key.clone());
-                    curve.volts.push(found.volts.iter().map(|row| row[at].abs()).collect());
-                }
+            });
+            // Others may lift it before they are empty.
+            own.held_v = Some(course.iter().copied().fold(fall.start_volts.abs(), f64::max));
+            own.held_in = Some(held);
+            if own.fall != Some(FallOf::Below) {
+                curve.keys.push(part.key.clone());
+                curve.volts.push(course);
             }
-            at += 1;
         }
     }
     if !curve.keys.is_empty() {

@@ -128,9 +128,9 @@ fn watched(set: &Set, states: &States, analysis: &Analysis) -> Vec<Option<Watche
         }
     }
     for feed in &set.feeds {
-        if let Some(volts) = state.volts(feed.output) {
+        if let Some(volts) = state.volts(feed.fed()) {
             let allowed = (volts.abs() * SUPPLY_PART).max(GRID_VOLTS);
-            push(feed.output, What::Supply(feed.output), allowed);
+            push(feed.fed(), What::Supply(feed.fed()), allowed);
         }
     }
     all

@@ -27,11 +27,13 @@ mod stress;
 mod supply;
 mod tubes;
 mod types;
+mod unsolved;
 
 use super::alternating::Alternating;
+use super::feed::Missing;
 use super::model::{Model, View};
 use super::solver::Solver;
-use super::state::{Set, State, Tubes};
+use super::state::{Set, State, StateError, Tubes};
 use super::wiring::Wiring;
 use crate::order;
 use crate::sheet::Sheet;
@@ -41,7 +43,7 @@ use stress::Without;
 pub use tubes::base_name;
 pub use types::{
     AtLine, AtMeter, Band, CapacitorReport, ChokeReport, DutyReport, HeaterString, NodeReport,
-    PinReport, Report, ResistorReport, SupplyReport, TubeReport,
+    PinReport, RectifierReport, Report, ResistorReport, SupplyReport, TubeReport, UnsolvedSupply,
 };
 
 /// The states that the report is made of.
@@ -104,12 +106,33 @@ pub fn report_of(sheet: &Sheet, set: &Set) -> Report {
     resistance::fill(&mut report, sheet, &unpowered);
     match states(set, line) {
         Ok((states, solver)) => {
+            report.unsolved = unsolved::unsolved(sheet, set, line, None);
             running(&mut report, sheet, set, &unpowered, (&states, solver), line);
         }
-        Err(error) => report.trouble = Some(error.to_string()),
+        Err(error) => {
+            report.unsolved = unsolved::unsolved(sheet, set, line, Some(&error));
+            report.trouble = Some(trouble(&error, &report.unsolved));
+        }
     }
+    report.rectifiers = unsolved::rectifiers(sheet, set, line);
+    report.notes.append(&mut unsolved::notes(sheet, set, &report.unsolved));
+    order::sort(&mut report.notes, |n| [n.line, n.column, 0]);
     meter::tell(&mut report, sheet, set);
     report
+}
+
+/// Why no voltages are told: what the supplies lack, where they are on the
+/// sheet.
+fn trouble(error: &StateError, unsolved: &[UnsolvedSupply]) -> String {
+    if *error != StateError::Unsolved {
+        return error.to_string();
+    }
+    let lacks: Vec<&str> = unsolved
+        .iter()
+        .filter(|one| one.missing != Missing::OtherSupply)
+        .map(|one| one.message.as_str())
+        .collect();
+    format!("{error}. {}", lacks.join("; "))
 }
 
 fn blank(name: &str) -> NodeReport {
@@ -186,5 +209,4 @@ fn running(
     let mut notes = stress::notes(sheet, set, states);
     report.notes.append(&mut notes);
     report.notes.append(&mut choke::notes(sheet, &report.supplies));
-    order::sort(&mut report.notes, |n| [n.line, n.column, 0]);
 }

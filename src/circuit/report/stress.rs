@@ -64,8 +64,8 @@ pub fn without_each<'a>(set: &Set<'a>, high: &State<'a>, cold: &State) -> Vec<Wi
 /// resistance.
 fn load_line(set: &Set, high: &State, cold: &State) -> Option<Netlist> {
     let mut net = high.net.clone();
-    let sources = set.sources.iter().flatten();
-    for ((loaded, free), element) in high.fed.iter().zip(&cold.fed).zip(sources) {
+    for (loaded, free) in high.fed.iter().zip(&cold.fed) {
+        let Some(element) = set.sources.get(loaded.feed).and_then(Option::as_ref) else { continue };
         let amps = (loaded.amps - free.amps).max(1e-6);
         let ohms = ((free.volts - loaded.volts) / amps).max(0.0);
         net.soften(*element, free.volts + ohms * free.amps, ohms).ok()?;
@@ -145,7 +145,8 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
                 | PartKind::ResistanceCord
                 | PartKind::Coil
         );
-        if !resistive || set.running.parts[index].is_empty() {
+        let known = set.running.parts[index].iter().all(|id| is_known(set, *id));
+        if !resistive || set.running.parts[index].is_empty() || !known {
             continue;
         }
         let worst = named
@@ -161,6 +162,16 @@ pub fn resistors(sheet: &Sheet, set: &Set, states: &States) -> Vec<ResistorRepor
         });
     }
     all
+}
+
+/// Whether the volts at both ends of an element are known.
+fn is_known(set: &Set, id: ElementId) -> bool {
+    match *set.running.net.element(id) {
+        Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
+            set.running.is_known(a) && set.running.is_known(b)
+        }
+        _ => true,
+    }
 }
 
 /// Watts in the elements of a part.
@@ -199,6 +210,9 @@ pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     }
     for (index, part) in sheet.parts.iter().enumerate() {
         let (Some(rated), PartKind::Resistor) = (part.power, part.kind) else { continue };
+        if !set.running.parts[index].iter().all(|id| is_known(set, *id)) {
+            continue;
+        }
         let watts = watts(&set.running.parts[index], &states.running);
         if watts > rated.to_f64() * 1.05 {
             notes.push(note(
@@ -221,7 +235,8 @@ fn cathodes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     for device in &set.running.devices {
         let amplifies =
             matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
-        if !amplifies || states.cold.volts(device.cathode).is_some() {
+        let unknown = !set.running.is_known(set.running.node(device.cathode));
+        if !amplifies || unknown || states.cold.volts(device.cathode).is_some() {
             continue;
         }
         let part = &sheet.parts[device.part];

@@ -14,6 +14,7 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
         .fed
         .iter()
         .enumerate()
+        .filter(|(_, fed)| set.is_known(&set.feeds[fed.feed]))
         .map(|(at, fed)| {
             let feed = &set.feeds[fed.feed];
             let mut keys: Vec<String> = feed
@@ -28,14 +29,12 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
             });
             let mut high = feed.supply;
             high.peak_volts = feed.open_rms * std::f64::consts::SQRT_2 * line.high;
-            // Off, a plate of a tapped winding or of a half wave sees its own
-            // crest and the capacitor's; a bridge's sees one of them.
-            let crests = if feed.supply.topology == Topology::Bridge { 1.0 } else { 2.0 };
             let steady = fed.steady;
             SupplyReport {
                 rectifiers: keys,
                 topology: topology_word(feed.supply.topology).to_owned(),
                 output: feed.output,
+                negative: feed.negative,
                 back: feed.back,
                 reservoir: feed.reservoir.iter().map(|p| sheet.parts[*p].key.clone()).collect(),
                 volts: fed.volts,
@@ -49,7 +48,7 @@ pub fn supplies(sheet: &Sheet, set: &Set, states: &States, line: Line) -> Vec<Su
                 peak_ma: steady.map(|s| s.peak_amps * 1e3),
                 max_peak_ma: limits.map(|l| l.peak_ma).filter(|v| v.is_finite()),
                 max_ma: limits.map(|l| l.dc_ma).filter(|v| v.is_finite()),
-                inverse_v: crests * high.peak_volts,
+                inverse_v: feed.inverse_crests * high.peak_volts,
                 max_inverse_v: limits.map(|l| l.peak_inverse_volts).filter(|v| v.is_finite()),
                 surge_a: feed.supply.surge_amps().ok(),
                 doubled: doubler::duties(sheet, set, states, (at, &high)),

@@ -4,7 +4,7 @@ use super::{HeaterString, PinReport, Report, States, TubeReport};
 use crate::circuit::wiring::{Socket, Wiring};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Base, Confidence, TubeType};
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// Every tube of a known type, currents still to come.
 pub fn tubes(sheet: &Sheet, wiring: &Wiring) -> Vec<TubeReport> {
@@ -18,6 +18,7 @@ pub fn tubes(sheet: &Sheet, wiring: &Wiring) -> Vec<TubeReport> {
                 tube: tube.name.to_string(),
                 base: base_name(tube.base).to_owned(),
                 pins: pins(socket, tube),
+                is_known: false,
                 plate_ma: 0.0,
                 screen_ma: 0.0,
                 plate_watts: 0.0,
@@ -75,20 +76,34 @@ pub fn currents(report: &mut Report, sheet: &Sheet, states: &States) {
     let state = &states.running;
     let of_key: FxHashMap<String, usize> =
         report.tubes.iter().enumerate().map(|(at, tube)| (tube.key.clone(), at)).collect();
+    // A tube with one electrode at a point that is not known has no current
+    // that is.
+    let mut unknown = FxHashSet::default();
+    for device in &state.model.devices {
+        let electrodes = [Some(device.plate), device.grid, device.screen, Some(device.cathode)];
+        let mut electrodes = electrodes.into_iter().flatten();
+        if !electrodes.all(|node| state.model.is_known(state.model.node(node))) {
+            unknown.insert(device.part);
+        }
+    }
     for device in &state.model.devices {
         let Some(element) = device.element else { continue };
         let key = &sheet.parts[device.part].key;
         let Some(tube) = of_key.get(key).map(|at| &mut report.tubes[*at]) else { continue };
+        let error = device.fit.points.first().map(|p| p.plate * 100.0);
+        tube.law_error_percent = tube.law_error_percent.or(error);
+        if unknown.contains(&device.part) {
+            continue;
+        }
         let amps = state.solution.electrode_amps(&state.net, element);
         let across = state
             .volts(device.plate)
             .zip(state.volts(device.cathode))
             .map_or(0.0, |(plate, cathode)| plate - cathode);
+        tube.is_known = true;
         tube.plate_ma += amps[0] * 1e3;
         tube.screen_ma += amps[2] * 1e3;
         tube.plate_watts = tube.plate_watts.max(amps[0] * across);
-        let error = device.fit.points.first().map(|p| p.plate * 100.0);
-        tube.law_error_percent = tube.law_error_percent.or(error);
     }
 }
 

@@ -2,6 +2,7 @@
 
 use super::fall::{Curve, FallOf, HeldIn};
 use crate::circuit::alternating::Alternating;
+use crate::circuit::feed::Missing;
 use crate::circuit::model::Assumption;
 use crate::notation::note::Note;
 use serde::Serialize;
@@ -130,6 +131,9 @@ pub struct TubeReport {
     pub base: String,
     /// Its pins, in order.
     pub pins: Vec<PinReport>,
+    /// Whether its currents are computed; where not, those below are zero and
+    /// say nothing.
+    pub is_known: bool,
     /// Milliamperes into its plates, units together.
     pub plate_ma: f64,
     /// Milliamperes into its screen.
@@ -180,6 +184,8 @@ pub struct SupplyReport {
     pub max_peak_ma: Option<f64>,
     /// The published most direct milliamperes.
     pub max_ma: Option<f64>,
+    /// Whether it feeds the negative end, `back`; `output` is then its return.
+    pub negative: bool,
     /// Peak inverse volts each plate sees at the high line.
     pub inverse_v: f64,
     /// The published most.
@@ -193,6 +199,39 @@ pub struct SupplyReport {
     /// Volts by the line, the lowest first: what comes at a part of the nominal
     /// line with every cathode warm.
     pub by_line: Vec<AtLine>,
+}
+
+/// A supply that could not be solved: what it feeds is unknown, and counts as
+/// live and charged.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct UnsolvedSupply {
+    /// Keys of its rectifiers; none where a winding has none.
+    pub rectifiers: Vec<String>,
+    /// Key of its transformer.
+    pub transformer: Option<String>,
+    /// The index of the node that it feeds, where that is known.
+    pub output: Option<usize>,
+    /// What it lacks.
+    pub missing: Missing,
+    /// Volts that it may reach or pass, without load at the high line, of
+    /// either sign: the crest of the whole winding. `None` where nothing tells.
+    pub may_be_above_v: Option<f64>,
+    /// What it lacks, by the parts of the sheet, without a full stop.
+    pub message: String,
+    /// The line of the part that the message is about.
+    pub line: usize,
+}
+
+/// What a rectifier stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RectifierReport {
+    /// The key of the part.
+    pub key: String,
+    /// Peak inverse volts it sees without load at the high line; several in
+    /// series share them. `None` where its supply is not solved.
+    pub inverse_v: Option<f64>,
+    /// The published most.
+    pub max_inverse_v: Option<f64>,
 }
 
 /// A capacitor of a doubler at work, at the nominal line but for `no_load_v`.
@@ -252,6 +291,16 @@ pub struct AtLine {
 }
 
 impl SupplyReport {
+    /// The index of the node that it feeds.
+    pub const fn fed(&self) -> usize {
+        if self.negative { self.back } else { self.output }
+    }
+
+    /// The index of the node that its current comes back to.
+    pub const fn common(&self) -> usize {
+        if self.negative { self.output } else { self.back }
+    }
+
     /// Volts at a part of the nominal line, between those computed.
     pub fn volts_at(&self, line: f64) -> Option<f64> {
         let mut below = AtLine { line: 0.0, volts: 0.0 };
@@ -292,8 +341,12 @@ pub struct Report {
     pub resistors: Vec<ResistorReport>,
     /// Every tube of a known type.
     pub tubes: Vec<TubeReport>,
-    /// Every supply.
+    /// Every supply whose volts are known.
     pub supplies: Vec<SupplyReport>,
+    /// Every other supply.
+    pub unsolved: Vec<UnsolvedSupply>,
+    /// Every rectifier, by its own inverse volts.
+    pub rectifiers: Vec<RectifierReport>,
     /// The heaters, of a series string.
     pub heaters: Option<HeaterString>,
     /// The fall of the capacitors after switching off.

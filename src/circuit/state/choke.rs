@@ -9,8 +9,8 @@ use crate::circuit::feed::Choke;
 use crate::circuit::netlist::{ElementId, Netlist};
 use crate::circuit::solver::{Options, Solution, Solver};
 use crate::circuit::supply::{
-    Agreed, ChokeInput, ChokeSteady, CoupledError, Load, Near, Section, Supply, SupplyError,
-    agree_near,
+    Agreed, ChokeInput, ChokeSteady, CoupledError, Load, NOTHING_AMPS, Near, Section, Supply,
+    SupplyError, agree_near,
 };
 
 /// A choke input at work.
@@ -36,7 +36,7 @@ impl ChokeInput {
         amps: f64,
         near: Option<[f64; 2]>,
     ) -> Result<ChokeSteady, SupplyError> {
-        let load = if amps > 0.0 {
+        let load = if amps > NOTHING_AMPS {
             // The choke's own ohms are none of the capacitor's load.
             Load::ohms((volts / amps - self.section.ohms).max(1e-3))
         } else {

@@ -19,6 +19,11 @@ const TRIALS: usize = 60;
 /// 500 V.
 const AGREED: f64 = 1e-6;
 
+/// Amperes that count as none: less is what tubes leak, and a cycle so little
+/// loaded does not tell its volts as finely as they must agree. A vacuum
+/// rectifier's volts are then 0.1 V too high.
+pub const NOTHING_AMPS: f64 = 1e-7;
+
 /// Why supply and circuit do not agree.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum CoupledError {
@@ -196,7 +201,7 @@ impl Search {
 /// `amps` at `volts`, with the slope of `ripple_ohms` about them.
 fn load(volts: f64, amps: f64, ripple_ohms: Option<f64>) -> Load {
     match ripple_ohms {
-        _ if amps <= 0.0 => Load::amps(0.0),
+        _ if amps <= NOTHING_AMPS => Load::amps(0.0),
         Some(ohms) if ohms > 0.0 => Load { siemens: 1.0 / ohms, amps: amps - volts / ohms },
         _ => Load::ohms(volts / amps),
     }

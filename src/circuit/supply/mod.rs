@@ -39,7 +39,7 @@ mod stack;
 mod steady;
 
 pub use choke::{ChokeInput, ChokeSteady};
-pub use couple::{Agreed, CoupledError, Near, agree_near, couple, couple_near};
+pub use couple::{Agreed, CoupledError, NOTHING_AMPS, Near, agree_near, couple, couple_near};
 pub use filter::{Section, critical_henries};
 pub use held::Held;
 

@@ -2,6 +2,7 @@
 //! radium; of picture tubes; and of a tired buffer.
 
 use super::{Words, keys};
+use crate::circuit::model::is_silicon;
 use crate::letters::Letters;
 use crate::plan::types::{Hazard, PlannedPart, Severity};
 use crate::sheet::Sheet;
@@ -93,7 +94,9 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart]) -> Vec<Hazard> {
         SELENIUM.of(by_part(&|own| {
             let part = own.part;
             part.is_made(Make::Selenium)
-                || part.kind == PartKind::DryRectifier && !part.is_made(Make::CopperOxide)
+                || part.kind == PartKind::DryRectifier
+                    && !part.is_made(Make::CopperOxide)
+                    && !is_silicon(part)
         })),
         ASBESTOS.of(by_part(&|own| {
             own.part.kind == PartKind::ResistanceCord

@@ -14,6 +14,7 @@
 mod line;
 mod material;
 mod stored;
+mod unknown;
 
 pub use line::fuse_working as line_fuse_working;
 
@@ -33,6 +34,7 @@ pub fn hazards(
 ) -> Vec<Hazard> {
     let mut found = line::hazards(sheet, parts, context);
     found.extend(stored::hazard(charged));
+    found.extend(unknown::hazards(context));
     found.extend(material::hazards(sheet, parts));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: FxHashMap<String, usize> =

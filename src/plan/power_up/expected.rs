@@ -23,9 +23,10 @@ const CIRCUIT: Source =
 /// Source: common practice, no source.
 const SHORT: f64 = 0.2;
 
-/// The supply that B+ is measured at: the one of the highest volts.
+/// The supply that B+ is measured at: the positive one that gives most power.
 pub fn main_supply(context: &Context) -> Option<&SupplyReport> {
-    context.circuit.supplies.iter().max_by(|a, b| a.volts.total_cmp(&b.volts))
+    let positive = context.circuit.supplies.iter().filter(|supply| !supply.negative);
+    positive.max_by(|a, b| (a.volts * a.ma).total_cmp(&(b.volts * b.ma)))
 }
 
 /// B+ to expect at a part of the nominal line, all warm.
@@ -89,8 +90,8 @@ pub fn voltages(context: &Context) -> Vec<Reading> {
         }
     };
     for supply in &circuit.supplies {
-        let name = &circuit.nodes[supply.output].name;
-        add(supply.output, &|| (name.clone(), format!("{name}, at the rectifier")));
+        let name = &circuit.nodes[supply.fed()].name;
+        add(supply.fed(), &|| (name.clone(), format!("{name}, at the rectifier")));
     }
     for (index, node) in circuit.nodes.iter().enumerate() {
         let traits = context.points.traits(index);

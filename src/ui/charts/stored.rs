@@ -38,8 +38,7 @@ pub fn list(plan: &Plan) -> Vec<Held> {
 
 /// What to say where the list is empty: nothing known is never nothing there.
 pub fn none_listed(plan: &Plan) -> &'static str {
-    let is_known = plan.circuit.trouble.is_none() && !plan.supply.has_unknown_supply;
-    if is_known {
+    if plan.circuit.discharge.is_known {
         "No capacitor of this sheet is computed to hold 50 V or more. Only capacitors with two \
          places and a value are followed: measure each filter capacitor all the same."
     } else {

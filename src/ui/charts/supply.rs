@@ -2,6 +2,7 @@
 
 use super::figures::{PointFigure, milliamperes, ohms, volts};
 use crate::circuit::ladder::{Ladder, Source, heater_string, ladders};
+use crate::circuit::model::is_silicon;
 use crate::circuit::report::{AtMeter, ChokeReport, DutyReport, Line, NodeReport, SupplyReport};
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::plan::text::figure;
@@ -87,7 +88,7 @@ impl View<'_> {
         let title = format!(
             "{} supply of {} by {}",
             supply.topology,
-            self.name(supply.output),
+            self.name(supply.fed()),
             supply.rectifiers.join(", ")
         );
         let words = words(&title, &chains, &facts);
@@ -153,7 +154,11 @@ impl View<'_> {
         let first = parts.clone().next();
         let kind = first.and_then(|p| p.tube.clone()).unwrap_or_else(|| {
             first.map_or_else(String::new, |p| {
-                if p.kind == PartKind::DryRectifier { "selenium".into() } else { "silicon".into() }
+                if p.kind == PartKind::DryRectifier && !is_silicon(p) {
+                    "selenium".into()
+                } else {
+                    "silicon".into()
+                }
             })
         });
         let symbol = if tube { Symbol::VacuumDiode } else { Symbol::Diode };

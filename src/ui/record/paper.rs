@@ -234,7 +234,7 @@ impl Paper<'_> {
 
     /// The points of the supply.
     fn points(&self) -> Vec<Row> {
-        let outputs: Vec<usize> = self.plan.supply.supplies.iter().map(|s| s.output).collect();
+        let outputs: Vec<usize> = self.plan.supply.supplies.iter().map(|s| s.fed()).collect();
         let named = |name: &str| {
             let mut letters = name.chars();
             letters.next() == Some('B') && letters.all(|c| c.is_ascii_digit() || c == '+')
