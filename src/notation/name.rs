@@ -113,8 +113,11 @@ fn is_terminal(text: &str) -> bool {
 pub const UNSAID: &str = "?";
 
 /// The shared points that have one spelling, whatever is written.
-const NAMED: [(&[&str], &str); 9] = [
-    (&["chassis", "gnd", "ground", "earth", "grounded"], "chassis"),
+const NAMED: [(&[&str], &str); 10] = [
+    (&["chassis", "grounded"], "chassis"),
+    // The chassis, or in a set tied to the line the ground terminal: the
+    // wiring of the whole sheet decides.
+    (&["gnd", "ground", "earth", "grd"], "ground"),
     (&["b-", "b−", "b–"], "B-"),
     (&["b+"], "B+"),
     (&["line", "hot", "live", "l"], "line"),
@@ -133,7 +136,7 @@ impl Place {
     /// ```
     /// use firstglow::notation::name::Place;
     /// assert_eq!(Place::read("v2.G1").unwrap().to_string(), "V2.g1");
-    /// assert_eq!(Place::read("GND").unwrap().to_string(), "chassis");
+    /// assert_eq!(Place::read("GND").unwrap().to_string(), "ground");
     /// assert_eq!(Place::read("B2").unwrap().to_string(), "B2");
     /// ```
     pub fn read(text: &str) -> Option<Self> {
