@@ -24,8 +24,7 @@ pub const TIE_OHMS: f64 = 1.0;
 
 /// Whether B-, the chassis or the rectifier of the set is tied to the line.
 pub fn is_on_line(sheet: &Sheet) -> bool {
-    let isolated =
-        sheet.header.secondary.is_some() || sheet.parts.iter().any(is_power_transformer);
+    let isolated = sheet.header.secondary.is_some() || sheet.parts.iter().any(is_power_transformer);
     match sheet.header.supply {
         Some(SupplyKind::SeriesString) => true,
         None if !isolated && (by_parts(sheet) || rectifies_line(sheet)) => true,

@@ -23,8 +23,8 @@ use super::feed::Feed;
 use super::model::is_power_transformer;
 use super::wiring::{NodeIndex, Socket, Wiring};
 use crate::letters::Letters;
-use crate::sheet::Sheet;
 use crate::sheet::part::{PartKind, Place, WindingKind};
+use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
 mod line;
@@ -157,8 +157,7 @@ impl Points {
             }
         }
         supply::follow(&mut points, sheet, wiring, feeds);
-        points.line =
-            LineSide::of(sheet, wiring, &points.traits, &points.on_mains, points.tied);
+        points.line = LineSide::of(sheet, wiring, &points.traits, &points.on_mains, points.tied);
         points
     }
 
@@ -264,15 +263,24 @@ impl Points {
 
     /// The windings of the power transformer.
     fn windings(&mut self, sheet: &Sheet, wiring: &Wiring) {
+        let off_line =
+            matches!(sheet.header.supply, Some(SupplyKind::Vibrator | SupplyKind::Battery));
+        // The primary of a vibrator's transformer is fed from a battery.
+        let chopped = |node: &NodeIndex| {
+            let leads = wiring.nodes[*node].leads.iter();
+            leads.take(64).any(|lead| sheet.parts[lead.part].kind == PartKind::Vibrator)
+        };
         for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
             for winding in &part.windings {
+                let ends = [&winding.start, &winding.end].map(|t| wiring.terminal(part, t));
+                let from_battery = off_line || ends.iter().flatten().any(chopped);
                 let traits = match winding.kind {
+                    WindingKind::Primary if from_battery => continue,
                     WindingKind::Primary => Traits::MAINS,
                     WindingKind::Secondary => Traits::RECTIFIER_IN,
                     _ => continue,
                 };
-                for terminal in [&winding.start, &winding.end] {
-                    let node = wiring.terminal(part, terminal);
+                for node in ends {
                     // One end of a half-wave winding is the return itself.
                     if let Some(node) = node.filter(|n| !self.traits(*n).has(Traits::RETURN)) {
                         self.add(node, traits);

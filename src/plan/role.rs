@@ -90,6 +90,7 @@ pub const fn reaches_metal(role: Role) -> bool {
             | Role::BMinusToChassis
             | Role::AntennaIsolation
             | Role::GroundIsolation
+            | Role::TouchIsolation
     )
 }
 
@@ -241,7 +242,7 @@ mod tests {
             ("0.05", "AVC", "B-", Role::Avc),
             ("0.05", "AVC", "chassis", Role::BMinusToChassis),
             ("0.01", "earth", "chassis", Role::GroundIsolation),
-            ("0.1", "cabinet", "B-", Role::BMinusToChassis),
+            ("0.1", "cabinet", "B-", Role::TouchIsolation),
         ] {
             let found = role_in(&sheet, &wired(value, from, to)).unwrap();
             assert_eq!((found.value, found.basis), (role, Basis::Placed), "{from} to {to}");

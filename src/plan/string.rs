@@ -87,11 +87,7 @@ impl InLine {
     pub fn explain(&self, rated: Option<f64>) -> Working {
         let mut inputs = vec![input("resistor", Told::Ohms(self.ohms), Basis::Stated)];
         if self.heater_a > 0.0 {
-            inputs.push(input(
-                "heater current",
-                Told::Figure(self.heater_a, "A"),
-                Basis::Computed,
-            ));
+            inputs.push(input("heater current", Told::Figure(self.heater_a, "A"), Basis::Computed));
         }
         if self.direct_a > 0.0 {
             let told = Told::Figure(self.direct_a * 1e3, "mA");
@@ -224,7 +220,11 @@ impl Side {
             // No string is closed here: what flows beside it is as solved.
             0 => Some(Amps { least: f64::INFINITY, ..plain }),
             _ if most > least * (1.0 + ALIKE) => None,
-            _ => Some(Amps { times: f64::midpoint(least, most), least: IN_STRING * least_amps, ..plain }),
+            _ => Some(Amps {
+                times: f64::midpoint(least, most),
+                least: IN_STRING * least_amps,
+                ..plain
+            }),
         }
     }
 
@@ -254,8 +254,7 @@ impl Side {
             told.iter().any(|plate| self.model.node(*plate) == self.model.node(node))
         };
         let plates = set.running.devices.iter().filter(|device| {
-            device.kind == crate::trade::tubes::UnitKind::Rectifier
-                && points.line(device.plate).hot
+            device.kind == crate::trade::tubes::UnitKind::Rectifier && points.line(device.plate).hot
         });
         if plates.into_iter().any(|device| !known(device.plate)) {
             return None;

@@ -12,9 +12,10 @@ use crate::circuit::feed::Feed;
 use crate::circuit::line_tie::is_tie;
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::wiring::{NodeIndex, Wiring};
-use crate::sheet::part::{Part, PartKind, Place};
 use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind, Place};
 use crate::trade::tubes::Part as Electrode;
+use rustc_hash::FxHashMap;
 
 /// Ohms up to which a resistor carries the line on: droppers and surge
 /// resistors lie below, bleeders and bridges above. Common practice, no source.
@@ -30,8 +31,10 @@ pub enum Metal {
     Antenna,
     /// The ground terminal.
     Ground,
-    /// Chassis, cabinet, shaft, or a contact of a jack.
+    /// Cabinet, shaft, or a contact of a jack.
     Other,
+    /// The chassis.
+    Chassis,
 }
 
 /// How the chassis of a set stands to the line.
@@ -282,7 +285,9 @@ impl Finder<'_> {
                 seeds.push((metal, node));
             }
         }
-        seeds.extend(contacts.iter().map(|(_, node)| (Metal::Other, *node)));
+        seeds.extend(
+            contacts.iter().map(|(part, node)| (contact_metal(&self.sheet.parts[*part]), *node)),
+        );
         seeds.sort_unstable();
         self.live_touches(side, &contacts, &seeds);
         for (_, node) in &seeds {
@@ -299,6 +304,11 @@ impl Finder<'_> {
                 side.nodes[node].piece = number + 1;
             }
         }
+        // What a node is itself counts before what it is joined to.
+        let mut own: FxHashMap<NodeIndex, Metal> = FxHashMap::default();
+        for (metal, node) in &seeds {
+            own.entry(*node).or_insert(*metal);
+        }
         let mut marked = vec![false; live.len()];
         for (metal, seed) in seeds.into_iter().filter(|(_, node)| !live[*node]) {
             let reached = self.spread(std::iter::once(seed), &mut marked, |_, to, through| {
@@ -309,7 +319,7 @@ impl Finder<'_> {
                 near && !live[to]
             });
             for node in reached {
-                side.nodes[node].metal = Some(metal);
+                side.nodes[node].metal = Some(own.get(&node).copied().unwrap_or(metal));
             }
         }
     }
@@ -353,9 +363,25 @@ impl Finder<'_> {
         // A plug without a word has both wires.
         let both = own.len() == 2 && own.iter().all(|n| on(*n)) && own[0] != own[1];
         let hands = says(&[
-            "antenna", "aerial", "ground", "earth", "gnd", "phono", "phones", "phone",
-            "headphones", "headphone", "earphone", "earphones", "speaker", "remote", "pickup",
-            "record", "mike", "mic", "microphone",
+            "antenna",
+            "aerial",
+            "ground",
+            "earth",
+            "gnd",
+            "phono",
+            "phones",
+            "phone",
+            "headphones",
+            "headphone",
+            "earphone",
+            "earphones",
+            "speaker",
+            "remote",
+            "pickup",
+            "record",
+            "mike",
+            "mic",
+            "microphone",
         ]) && !says(&["motor"]);
         on(node) && !hands && (line || both)
     }
@@ -366,7 +392,7 @@ impl Finder<'_> {
         let by_traits = [
             (Traits::ANTENNA, Metal::Antenna),
             (Traits::GROUND, Metal::Ground),
-            (Traits::CHASSIS, Metal::Other),
+            (Traits::CHASSIS, Metal::Chassis),
         ];
         let by_traits = by_traits.into_iter().filter(|(t, _)| traits.has(*t)).map(|(_, m)| m);
         let names = self.wiring.nodes[node].names.iter().filter_map(|name| metal_name(name));
@@ -394,9 +420,8 @@ impl Finder<'_> {
         ];
         pairs.into_iter().find_map(|(first, second)| {
             let mut marked = vec![false; self.traits.len()];
-            let contact = |_: NodeIndex, _: NodeIndex, through: Through| {
-                through == Through::Contact
-            };
+            let contact =
+                |_: NodeIndex, _: NodeIndex, through: Through| through == Through::Contact;
             self.spread(first.into_iter(), &mut marked, contact);
             second.iter().any(|node| marked[*node]).then(|| {
                 let both = |part: &Part| {
@@ -521,10 +546,21 @@ fn nodes_of(part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
 fn contacts(sheet: &Sheet, wiring: &Wiring) -> Vec<(usize, NodeIndex)> {
     let parts = sheet.parts.iter().enumerate().filter(|(_, part)| is_contact_part(part));
     parts
-        .flat_map(|(index, part)| {
-            nodes_of(part, wiring).into_iter().map(move |node| (index, node))
-        })
+        .flat_map(|(index, part)| nodes_of(part, wiring).into_iter().map(move |node| (index, node)))
         .collect()
+}
+
+/// What the contacts of a part are by its words.
+fn contact_metal(part: &Part) -> Metal {
+    let words = words(part);
+    let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
+    if says(&["antenna", "aerial"]) {
+        Metal::Antenna
+    } else if says(&["ground", "earth", "gnd"]) {
+        Metal::Ground
+    } else {
+        Metal::Other
+    }
 }
 
 /// Whether hands touch the contacts of a part: a jack, plug or terminal by its
@@ -584,14 +620,17 @@ pub fn metal_name(name: &str) -> Option<Metal> {
         .filter_map(|word| match word {
             "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
             "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
-            "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon" | "handle"
-            | "grille" | "bracket" | "screw" | "screws" | "cover" | "phono" | "phone" | "phones"
-            | "headphone" | "headphones" | "earphone" | "earphones" | "pickup" | "mike" | "mic"
-            | "microphone" | "remote" => Some(Metal::Other),
-            _ => ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
-                .iter()
-                .any(|end| word.ends_with(end))
-                .then_some(Metal::Other),
+            "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
+            | "handle" | "grille" | "bracket" | "screw" | "screws" | "cover" | "phono"
+            | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
+            | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
+            "chassis" | "frame" => Some(Metal::Chassis),
+            _ => {
+                ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
+                    .iter()
+                    .any(|end| word.ends_with(end))
+                    .then_some(Metal::Other)
+            }
         })
         .min()
 }
@@ -610,11 +649,7 @@ pub fn is_metal_place(place: &Place, sheet: &Sheet) -> bool {
 
 /// Gives the return of a set tied to the line to the wire that its cathodes and
 /// its supply stand on, where no B- is named there.
-pub fn returns_to_line(
-    traits: &[Traits],
-    on_mains: &[bool],
-    feeds: &[Feed],
-) -> Vec<NodeIndex> {
+pub fn returns_to_line(traits: &[Traits], on_mains: &[bool], feeds: &[Feed]) -> Vec<NodeIndex> {
     (0..traits.len())
         .filter(|node| on_mains[*node] && !traits[*node].has(Traits::RETURN))
         .filter(|node| {

@@ -99,6 +99,7 @@ impl Roles<'_> {
     fn metal_role(&self, a: End, b: End) -> Option<(Role, bool)> {
         let live = self.ties.live == Some(true);
         let metal = b.metal?;
+        let metal = a.metal.filter(|_| a.touchable).map_or(metal, |other| other.min(metal));
         let one_piece = a.metal.is_some() && a.piece == b.piece && a.piece != 0;
         // Of two joined to metal by resistors alone neither is a way to hands.
         let inner = a.metal.is_some() && !a.touchable && !b.touchable;
@@ -109,6 +110,7 @@ impl Roles<'_> {
             Metal::Antenna => (Role::AntennaIsolation, false),
             Metal::Ground if !a.mains => (Role::GroundIsolation, false),
             _ if a.mains => (Role::LineToChassis, false),
+            Metal::Other => (Role::TouchIsolation, false),
             _ => (Role::BMinusToChassis, false),
         })
     }

@@ -92,11 +92,10 @@ impl Roles<'_> {
         if filters {
             return None;
         }
-        let on = |nodes: &FxHashSet<NodeIndex>| {
-            nodes.contains(&a.node) || nodes.contains(&b.node)
-        };
+        let on = |nodes: &FxHashSet<NodeIndex>| nodes.contains(&a.node) || nodes.contains(&b.node);
         let windings = &self.windings;
-        let (ends, taps, contacts) = (on(&windings.ends), on(&windings.taps), on(&windings.contacts));
+        let (ends, taps, contacts) =
+            (on(&windings.ends), on(&windings.taps), on(&windings.contacts));
         (ends || taps || contacts).then(|| {
             self.placed(
                 Role::Buffer,
@@ -119,12 +118,7 @@ fn is_reed(part: &Part) -> bool {
 }
 
 /// Whether a transformer is the one that the vibrator feeds.
-fn feeds(
-    part: &Part,
-    wiring: &Wiring,
-    points: &Points,
-    contacts: &FxHashSet<NodeIndex>,
-) -> bool {
+fn feeds(part: &Part, wiring: &Wiring, points: &Points, contacts: &FxHashSet<NodeIndex>) -> bool {
     let other = part.is_made(Make::OutputTransformer) || part.is_made(Make::IfTransformer);
     if part.kind != PartKind::Transformer || other {
         return false;
