@@ -22,6 +22,10 @@ use rustc_hash::FxHashMap;
 /// Ohms below which a resistor is a tie.
 pub const TIE_OHMS: f64 = 1.0;
 
+/// Ohms up to which a resistor between the line and B- or the chassis ties the
+/// set to the line: surge resistors and droppers. Common practice, no source.
+pub const SERIES_OHMS: f64 = 1e3;
+
 /// Whether B-, the chassis or the rectifier of the set is tied to the line.
 pub fn is_on_line(sheet: &Sheet) -> bool {
     let isolated = sheet.header.secondary.is_some() || sheet.parts.iter().any(is_power_transformer);
@@ -61,6 +65,17 @@ pub fn is_tie(part: &Part) -> bool {
     }
 }
 
+/// Whether a part leads the line on: a contact, a lamp, a line choke, a surge
+/// resistor or a dropper.
+fn carries(part: &Part) -> bool {
+    is_tie(part)
+        || match part.kind {
+            PartKind::Lamp | PartKind::Coil | PartKind::ResistanceCord | PartKind::Other => true,
+            PartKind::Resistor => part.resistance.is_some_and(|r| r.to_f64() <= SERIES_OHMS),
+            _ => false,
+        }
+}
+
 /// A resistance cord or a rectifier tube made for the line.
 fn by_parts(sheet: &Sheet) -> bool {
     sheet.parts.iter().any(|part| {
@@ -77,9 +92,6 @@ fn by_parts(sheet: &Sheet) -> bool {
 /// Whether a dry rectifier or a diode stands on the line itself.
 fn rectifies_line(sheet: &Sheet) -> bool {
     let mut ties = Ties::of(sheet);
-    for part in sheet.parts.iter().filter(|p| p.kind == PartKind::Resistor) {
-        ties.leads(part);
-    }
     let line = ties.on_line(sheet);
     sheet
         .parts
@@ -105,7 +117,7 @@ impl Ties {
             }
         }
         for part in &sheet.parts {
-            if is_tie(part) {
+            if carries(part) {
                 ties.leads(part);
             }
             for tie in &part.pins {
@@ -205,7 +217,8 @@ mod tests {
             "supply transformer\nT1 power primary 1 to 2 heater 3 to 4\nwire T1.2 to chassis",
             "V5 35Z5GT",
             "R1 22 line to ac9\nSR1 selenium ac9 to B0",
-            "R9 0.1 ohm neutral to B-",
+            "R9 33 ohm neutral to B-",
+            "supply transformer\nPL1 6.3 V line to chassis",
         ] {
             assert!(is_on_line(&Sheet::read(text)), "{text}");
         }

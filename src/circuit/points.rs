@@ -157,7 +157,14 @@ impl Points {
             }
         }
         supply::follow(&mut points, sheet, wiring, feeds);
-        points.line = LineSide::of(sheet, wiring, &points.traits, &points.on_mains, points.tied);
+        let line = |points: &Self| {
+            LineSide::of(sheet, wiring, &points.traits, &points.on_mains, points.tied)
+        };
+        points.line = line(&points);
+        if points.line.reaches_chassis && !points.tied {
+            points.tied = true;
+            points.line = line(&points);
+        }
         points
     }
 

@@ -311,6 +311,11 @@ fn words() -> Vec<String> {
     words
 }
 
+/// Words that are no pair of places.
+fn descriptions() -> impl Iterator<Item = String> {
+    words().into_iter().filter(|word| !word.contains(" to "))
+}
+
 /// What is proposed at a line place, whatever its words: nothing plain.
 fn holds(plan: &Plan, key: &str, metal: bool, what: &str) {
     let part = part(plan, key);
@@ -338,8 +343,11 @@ fn no_word_takes_a_class_away() {
         (EUROPEAN, "B- to antenna", true),
         ("supply transformer\n", "neutral to chassis", true),
     ];
-    for word in words() {
-        for (at, (set, leads, metal)) in places.iter().enumerate() {
+    for word in descriptions() {
+        // Two of the places for each word.
+        for turn in 0..2 {
+            let at = (word.len() + turn * 3) % places.len();
+            let (set, leads, metal) = &places[at];
             let value = [".02 400 V", ".05 mfd 600 V paper", ".001 mica"][at % 3];
             for line in [
                 format!("C1 {value} {leads} {word}"),
@@ -453,12 +461,12 @@ impl Drawn {
         of.into_iter().collect()
     }
 
-    /// Whether wires, fuses and switches join the line with B- or the chassis.
+    /// Whether anything that carries the line joins it with B- or the chassis.
     fn tied(&self, of: &BTreeMap<&str, usize>) -> bool {
         let contacts: Vec<(usize, usize)> = self
             .carriers
             .iter()
-            .filter(|(kind, ..)| matches!(kind, 1 | 2))
+            .filter(|(kind, ..)| !matches!(kind, 0 | 5))
             .map(|(_, a, b)| (of[PLACES[*a]], of[PLACES[*b]]))
             .collect();
         let on = reach(&contacts, &[of["line"], of["neutral"]], &[]);
@@ -501,9 +509,9 @@ fn check(drawn: &Drawn) {
     if drawn.series {
         carriers.extend([("h2", "h3"), ("h1", "tap"), ("tap", "h2")].map(|(a, b)| (of[a], of[b])));
     }
-    let returns = [of["neutral"], of["B-"]];
-    let from_line = reach(&carriers, &[of["line"]], &returns);
-    let low: Vec<usize> = if on_line { returns.to_vec() } else { vec![of["neutral"]] };
+    // B- is the other side of the line where no transformer feeds the set.
+    let low = if drawn.series { vec![of["neutral"], of["B-"]] } else { vec![of["neutral"]] };
+    let from_line = reach(&carriers, &[of["line"]], &low);
     let wires_low = reach(&edges(&[1, 2]), &low, &[of["line"]]);
     // What stands on the line in any way is no metal apart from it.
     let mut any = edges(&[1, 2, 3, 4, 6, 7]);
@@ -521,11 +529,17 @@ fn check(drawn: &Drawn) {
     let stands = reach(&any, &stand, &[]);
     let metal: BTreeSet<usize> =
         TOUCHED.iter().map(|p| of[p]).filter(|node| !stands.contains(node)).collect();
-    let side = |node: usize| from_line.contains(&node) || wires_low.contains(&node);
+    let minus = reach(&edges(&[1, 2]), &[of["B-"]], &[]);
+    let side = |node: usize| {
+        from_line.contains(&node) || wires_low.contains(&node) || on_line && minus.contains(&node)
+    };
     for (number, (a, b, ..)) in drawn.capacitors.iter().enumerate() {
         let (a, b) = (of[PLACES[*a]], of[PLACES[*b]]);
         let key = format!("C{}", number + 1);
+        // A resistor beside it makes a leg of B- of the two.
+        let joined = edges(&[4, 6, 7]).iter().any(|(x, y)| [(a, b), (b, a)].contains(&(*x, *y)));
         let across = a != b
+            && !joined
             && (from_line.contains(&a) && wires_low.contains(&b)
                 || from_line.contains(&b) && wires_low.contains(&a));
         let touched = side(a) && metal.contains(&b) || side(b) && metal.contains(&a);

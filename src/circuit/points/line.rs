@@ -9,7 +9,7 @@
 
 use super::{Links, Through, Traits};
 use crate::circuit::feed::Feed;
-use crate::circuit::line_tie::is_tie;
+use crate::circuit::line_tie::{SERIES_OHMS, is_tie};
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
@@ -84,6 +84,8 @@ pub struct LiveTouch {
 pub struct LineSide {
     pub nodes: Vec<NodeLine>,
     pub chassis: ChassisTie,
+    /// Whether the line comes to the chassis by anything that carries it.
+    pub reaches_chassis: bool,
     pub touches: Vec<LiveTouch>,
     /// Parts that join line and neutral; `None` where nothing does.
     pub shorted: Option<Vec<usize>>,
@@ -102,7 +104,9 @@ impl LineSide {
         let mut side = Self { nodes: vec![NodeLine::default(); count], ..Self::default() };
         let finder = Finder { sheet, wiring, traits, links: &links(sheet, wiring, count), tied };
         finder.low_contact(&mut side, on_mains);
-        finder.hot(&mut side, on_mains);
+        let entered = finder.hot(&mut side, on_mains);
+        side.reaches_chassis = !entered.is_empty();
+        finder.enter(&mut side, entered);
         finder.low(&mut side);
         finder.live(&mut side);
         finder.touch(&mut side);
@@ -161,7 +165,9 @@ impl Finder<'_> {
     }
 
     /// What either wire of the line reaches.
-    fn hot(&self, side: &mut LineSide, on_mains: &[bool]) {
+    ///
+    /// Gives B- and chassis where it comes to them.
+    fn hot(&self, side: &mut LineSide, on_mains: &[bool]) -> Vec<NodeIndex> {
         let returns = |node: NodeIndex| self.traits[node].has(Traits::RETURN);
         // Circuits, not droppers, hang on the wire that B- is joined to.
         let known = (0..self.traits.len())
@@ -177,18 +183,47 @@ impl Finder<'_> {
         let seeds: Vec<NodeIndex> =
             line.chain(self.string()).filter(|node| !returns(*node)).collect();
         let circuit = Traits(Traits::ANY_B_PLUS.0 | Traits::CATHODE.0);
+        let is_circuit = |node: NodeIndex| self.traits[node].has(circuit);
         self.spread(seeds.into_iter(), &mut marked, |from, to, through| {
             let carried = match through {
                 Through::Contact | Through::Series => true,
+                // Past B+ and cathodes it is the set's own circuits.
+                _ if is_circuit(from) || is_circuit(to) => false,
                 Through::Coil => !low_wire[from],
                 Through::Resistor(ohms) => {
-                    ohms <= CARRIES_OHMS && !low_wire[from] && !self.is_touchable(to)
+                    // One of more ohms to metal is judged as a bridge itself.
+                    let most = if self.is_touchable(to) { SERIES_OHMS } else { CARRIES_OHMS };
+                    ohms <= most && !low_wire[from]
                 }
             };
-            carried && !returns(to) && !self.traits[to].has(circuit)
+            carried && !returns(to)
         });
-        for (node, hot) in side.nodes.iter_mut().zip(marked) {
-            node.hot = hot;
+        let mut entered = Vec::new();
+        for node in (0..marked.len()).filter(|node| marked[*node]) {
+            side.nodes[node].hot = true;
+            for (to, through) in &self.links[node] {
+                let near = match through {
+                    Through::Resistor(ohms) => *ohms <= SERIES_OHMS,
+                    _ => true,
+                };
+                if near && self.traits[*to].has(Traits::CHASSIS) {
+                    entered.push(*to);
+                }
+            }
+        }
+        entered
+    }
+
+    /// A chassis that the line comes to, be it through a lamp or a surge
+    /// resistor, is the low side as well.
+    fn enter(&self, side: &mut LineSide, entered: Vec<NodeIndex>) {
+        if !self.tied {
+            return;
+        }
+        let mut marked: Vec<bool> = side.nodes.iter().map(|n| n.low_contact || n.hot).collect();
+        let contact = |_: NodeIndex, _: NodeIndex, through: Through| through == Through::Contact;
+        for node in self.spread(entered.into_iter(), &mut marked, contact) {
+            side.nodes[node].low_contact = true;
         }
     }
 
@@ -647,13 +682,20 @@ pub fn is_metal_place(place: &Place, sheet: &Sheet) -> bool {
         || sheet.parts.iter().any(|part| is_contact_part(part) && on_contact(part))
 }
 
-/// Gives the return of a set tied to the line to the wire that its cathodes and
-/// its supply stand on, where no B- is named there.
+/// The wire of the line that the cathodes of a set tied to it stand on, or else
+/// the one that its supply comes back to: B-, where none is named.
 pub fn returns_to_line(traits: &[Traits], on_mains: &[bool], feeds: &[Feed]) -> Vec<NodeIndex> {
-    (0..traits.len())
-        .filter(|node| on_mains[*node] && !traits[*node].has(Traits::RETURN))
-        .filter(|node| {
-            traits[*node].has(Traits::CATHODE) || feeds.iter().any(|feed| feed.back == *node)
-        })
-        .collect()
+    if traits.iter().any(|node| node.has(Traits::B_MINUS)) {
+        return Vec::new();
+    }
+    let on = |is: &dyn Fn(NodeIndex) -> bool| -> Vec<NodeIndex> {
+        let wires = (0..traits.len()).filter(|n| on_mains[*n] && !traits[*n].has(Traits::RETURN));
+        wires.filter(|node| is(*node)).collect()
+    };
+    let cathodes = on(&|node| traits[node].has(Traits::CATHODE));
+    if cathodes.is_empty() {
+        on(&|node| feeds.iter().any(|feed| feed.back == node))
+    } else {
+        cathodes
+    }
 }

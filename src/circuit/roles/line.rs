@@ -1,8 +1,9 @@
 //! Places on the line, or on what is tied to it.
 
 use super::{Asked, End, Placed, Roles};
+use crate::circuit::line_tie::SERIES_OHMS;
 use crate::circuit::points::{LARGE_FARADS, Metal, Points, Traits, is_metal_place};
-use crate::sheet::part::{Part, Place};
+use crate::sheet::part::{Part, PartKind, Place};
 use crate::trade::role::Role;
 
 impl Roles<'_> {
@@ -13,6 +14,7 @@ impl Roles<'_> {
             .or_else(|| self.metal_role(b, a))
             .or_else(|| self.line_role(a, b))
             .or_else(|| self.line_role(b, a))
+            .or_else(|| self.two_returns(a, b))
             .or_else(|| self.apart(asked, a, b))?;
         let reason = if assumed && role == Role::LineToChassis {
             format!("{}, which may be metal that a hand can reach", self.joins(a, b))
@@ -117,7 +119,10 @@ impl Roles<'_> {
 
     /// Seen from lead `a`; the flag says that the worse was taken.
     fn line_role(&self, a: End, b: End) -> Option<(Role, bool)> {
-        if !a.mains {
+        // Both wires of the line, whatever circuits stand on them.
+        let wires =
+            a.known && b.known && self.points.on_mains(a.node) && self.points.on_mains(b.node);
+        if !(a.mains || wires) {
             return None;
         }
         // A chassis that a wire of the line is drawn to: were it a slip, this
@@ -125,7 +130,7 @@ impl Roles<'_> {
         if b.has(Traits::CHASSIS) && (b.has(Traits::MAINS) || b.assumed_tied) {
             return Some((Role::LineToChassis, b.assumed_tied));
         }
-        if b.tied {
+        if b.tied || wires {
             return Some((Role::AcrossLine, false));
         }
         if b.has(Traits::B_MINUS) {
@@ -134,6 +139,30 @@ impl Roles<'_> {
         let rectifier = b.has(Traits::ANY_B_PLUS) || b.has(Traits::RECTIFIER_IN);
         // Else the far end may reach metal: the worse is taken.
         Some(if rectifier { (Role::RectifierRf, false) } else { (Role::LineToChassis, true) })
+    }
+
+    /// From B- to a chassis where a wire of the line goes to one of them and
+    /// nothing of few ohms joins the two: the whole line may stand between.
+    fn two_returns(&self, a: End, b: End) -> Option<(Role, bool)> {
+        let ends = |a: End, b: End| a.has(Traits::B_MINUS) && b.has(Traits::CHASSIS);
+        let pole = |end: End| self.points.on_mains(end.node);
+        let drawn = if self.isolated { pole(a) && pole(b) } else { pole(a) || pole(b) };
+        let live = self.ties.live == Some(true);
+        if !live || !drawn || !(ends(a, b) || ends(b, a)) {
+            return None;
+        }
+        let joined = self.sheet.parts.iter().any(|part| {
+            let near = match part.kind {
+                PartKind::Resistor => part.resistance.is_some_and(|r| r.to_f64() <= SERIES_OHMS),
+                PartKind::Coil => true,
+                _ => false,
+            };
+            near && self
+                .wiring
+                .leads(part)
+                .is_some_and(|(from, to)| [(from, to), (to, from)].contains(&(a.node, b.node)))
+        });
+        (!joined).then_some((Role::BMinusToChassis, false))
     }
 
     /// From B- to a chassis apart from it, where it is not known whether the

@@ -25,11 +25,12 @@ mod vibrator;
 mod words;
 
 use super::feed::Feed;
+use super::model::is_power_transformer;
 use super::points::{ChassisTie, LARGE_FARADS, Metal, Points, Traits, is_large};
 use super::supply::Topology;
 use super::wiring::{NodeIndex, Wiring};
-use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
+use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::role::Role;
 use around::Around;
 use rustc_hash::FxHashSet;
@@ -123,6 +124,8 @@ pub struct Roles<'a> {
     doublers: FxHashSet<&'a str>,
     /// The windings of a vibrator's transformer.
     windings: Windings,
+    /// Whether a transformer's own winding feeds the set.
+    isolated: bool,
 }
 
 impl<'a> Roles<'a> {
@@ -137,7 +140,10 @@ impl<'a> Roles<'a> {
         let doublers =
             feeds.iter().flat_map(of_doubler).map(|part| sheet.parts[part].key.as_str()).collect();
         let windings = Windings::of(sheet, wiring, points, ties.vibrator);
-        Self { sheet, wiring, points, ties, around: Around::of(sheet, wiring), doublers, windings }
+        let isolated = sheet.header.supply == Some(SupplyKind::Transformer)
+            || sheet.header.supply.is_none() && sheet.parts.iter().any(is_power_transformer);
+        let around = Around::of(sheet, wiring);
+        Self { sheet, wiring, points, ties, around, doublers, windings, isolated }
     }
 
     /// The role of a capacitor: line places first, then the supply, then the
