@@ -62,6 +62,8 @@ pub struct NodeLine {
     pub low: bool,
     /// On the line in any way but through resistors and capacitors.
     pub live: bool,
+    /// A chassis that a wire of the line comes to in any way that carries it.
+    pub entered: bool,
     /// Named as metal, or a contact of a jack.
     pub touchable: bool,
     /// Metal, or joined to it through coils and resistors, and not live.
@@ -219,6 +221,9 @@ impl Finder<'_> {
     fn enter(&self, side: &mut LineSide, entered: Vec<NodeIndex>) {
         if !self.tied {
             return;
+        }
+        for node in &entered {
+            side.nodes[*node].entered = true;
         }
         let mut marked: Vec<bool> = side.nodes.iter().map(|n| n.low_contact || n.hot).collect();
         let contact = |_: NodeIndex, _: NodeIndex, through: Through| through == Through::Contact;
