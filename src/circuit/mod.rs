@@ -34,6 +34,7 @@ pub mod ladder;
 pub mod lamp;
 pub mod law;
 pub mod limiter;
+pub mod line_tie;
 pub mod meter;
 pub mod model;
 pub mod netlist;

@@ -23,13 +23,34 @@ use super::feed::Feed;
 use super::model::is_power_transformer;
 use super::wiring::{NodeIndex, Socket, Wiring};
 use crate::letters::Letters;
-use crate::sheet::Sheet;
 use crate::sheet::part::{PartKind, Place, WindingKind};
+use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
+mod line;
 mod supply;
 
-pub use supply::is_large;
+pub use line::{ChassisTie, LiveTouch, Metal, NodeLine, is_metal_place};
+pub use supply::{LARGE_FARADS, is_large};
+
+use super::line_tie::{is_line_name, is_on_line, is_tie};
+use line::LineSide;
+
+/// What joins two nodes, for the line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Through {
+    /// A closed contact, or a resistor of next to nothing.
+    Contact,
+    /// A lamp, a heater, a ballast, a resistance cord.
+    Series,
+    /// A coil or winding.
+    Coil,
+    /// A resistor of so many ohms.
+    Resistor(f64),
+}
+
+/// Ways from each node.
+type Links = Vec<Vec<(NodeIndex, Through)>>;
 
 /// What a node is known to be; several at once where places are tied.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -100,7 +121,7 @@ impl Traits {
         self.0 & any.0 != 0
     }
 
-    const fn with(self, more: Self) -> Self {
+    pub(super) const fn with(self, more: Self) -> Self {
         Self(self.0 | more.0)
     }
 }
@@ -110,13 +131,15 @@ impl Traits {
 pub struct Points {
     traits: Vec<Traits>,
     on_mains: Vec<bool>,
+    tied: bool,
+    line: LineSide,
 }
 
 impl Points {
     /// Reads the nodes of a sheet and where its supplies lead.
     pub fn of(sheet: &Sheet, wiring: &Wiring, feeds: &[Feed]) -> Self {
         let mut points =
-            Self { traits: wiring.nodes.iter().map(named).collect(), on_mains: vec![] };
+            Self { traits: wiring.nodes.iter().map(named).collect(), ..Self::default() };
         for (node, part, terminal) in &wiring.strange {
             points.add(*node, strange_traits(part, terminal));
         }
@@ -125,8 +148,58 @@ impl Points {
         }
         points.windings(sheet, wiring);
         points.on_mains = on_mains(sheet, wiring, &points.traits);
+        points.tied = is_on_line(sheet)
+            || points.tied(Traits::CHASSIS, Traits::MAINS)
+            || points.tied(Traits::B_MINUS, Traits::MAINS);
+        if points.tied {
+            for node in line::returns_to_line(&points.traits, &points.on_mains, feeds) {
+                points.add(node, Traits::B_MINUS);
+            }
+        }
         supply::follow(&mut points, sheet, wiring, feeds);
+        let line = |points: &Self| {
+            LineSide::of(sheet, wiring, &points.traits, &points.on_mains, points.tied)
+        };
+        points.line = line(&points);
+        if points.line.reaches_chassis && !points.tied {
+            points.tied = true;
+            points.line = line(&points);
+        }
         points
+    }
+
+    /// Whether the set is tied to the line, as far as the sheet shows.
+    pub const fn is_line_tied(&self) -> bool {
+        self.tied
+    }
+
+    /// What a node is to the line and to hands.
+    pub fn line(&self, node: NodeIndex) -> NodeLine {
+        self.line.nodes[node]
+    }
+
+    /// How the chassis stands to the line.
+    pub const fn chassis_tie(&self) -> ChassisTie {
+        self.line.chassis
+    }
+
+    /// Contacts and metal that hands touch and that are on the line.
+    pub fn live_touches(&self) -> &[LiveTouch] {
+        &self.line.touches
+    }
+
+    /// The parts by which line and neutral are one, none where wires alone do
+    /// it; `None` where they are apart.
+    pub fn line_shorted(&self) -> Option<&[usize]> {
+        self.line.shorted.as_deref()
+    }
+
+    /// What a place is by itself, before wires join it to others.
+    pub fn typed(place: &Place) -> Traits {
+        match place {
+            Place::Named(name) => named_traits(name),
+            Place::Terminal { .. } => Traits::default(),
+        }
     }
 
     /// What a node is.
@@ -197,15 +270,24 @@ impl Points {
 
     /// The windings of the power transformer.
     fn windings(&mut self, sheet: &Sheet, wiring: &Wiring) {
+        let off_line =
+            matches!(sheet.header.supply, Some(SupplyKind::Vibrator | SupplyKind::Battery));
+        // The primary of a vibrator's transformer is fed from a battery.
+        let chopped = |node: &NodeIndex| {
+            let leads = wiring.nodes[*node].leads.iter();
+            leads.take(64).any(|lead| sheet.parts[lead.part].kind == PartKind::Vibrator)
+        };
         for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
             for winding in &part.windings {
+                let ends = [&winding.start, &winding.end].map(|t| wiring.terminal(part, t));
+                let from_battery = off_line || ends.iter().flatten().any(chopped);
                 let traits = match winding.kind {
+                    WindingKind::Primary if from_battery => continue,
                     WindingKind::Primary => Traits::MAINS,
                     WindingKind::Secondary => Traits::RECTIFIER_IN,
                     _ => continue,
                 };
-                for terminal in [&winding.start, &winding.end] {
-                    let node = wiring.terminal(part, terminal);
+                for node in ends {
                     // One end of a half-wave winding is the return itself.
                     if let Some(node) = node.filter(|n| !self.traits(*n).has(Traits::RETURN)) {
                         self.add(node, traits);
@@ -220,10 +302,7 @@ impl Points {
 fn on_mains(sheet: &Sheet, wiring: &Wiring, traits: &[Traits]) -> Vec<bool> {
     let mut links: Vec<Vec<NodeIndex>> = vec![Vec::new(); traits.len()];
     for part in &sheet.parts {
-        let carries = matches!(
-            part.kind,
-            PartKind::Fuse | PartKind::Switch | PartKind::Cord | PartKind::ResistanceCord
-        );
+        let carries = is_tie(part) || part.kind == PartKind::ResistanceCord;
         if let (true, Some((a, b))) = (carries, wiring.leads(part)) {
             links[a].push(b);
             links[b].push(a);
@@ -249,11 +328,10 @@ fn named(node: &super::wiring::Node) -> Traits {
 fn named_traits(name: &str) -> Traits {
     let name = name.trim().upper().replace(['−', '–'], "-");
     match name.as_str() {
-        "LINE" | "LINE1" | "LINE2" | "HOT" | "LIVE" | "MAINS" | "NEUTRAL" | "NEUT" | "L" | "N"
-        | "AC" | "AC1" | "AC2" => Traits::MAINS,
+        name if is_line_name(name) => Traits::MAINS,
         "CHASSIS" | "FRAME" => Traits::CHASSIS,
         "B-" | "BMINUS" | "B-MINUS" | "HT-" | "COMMON" => Traits::B_MINUS,
-        "GND" | "GROUND" | "EARTH" | "GROUND TERMINAL" => Traits::GROUND,
+        "GND" | "GROUND" | "EARTH" | "GRD" | "GROUND TERMINAL" => Traits::GROUND,
         "ANT" | "ANTENNA" | "AERIAL" => Traits::ANTENNA,
         "AVC" | "AGC" | "DAVC" => Traits::AVC,
         "SCR" | "SCREEN" => Traits::SCREEN,

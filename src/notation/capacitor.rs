@@ -301,11 +301,14 @@ fn push_values(
 /// A range of a variable capacitor: its greatest value counts.
 fn range(taken: &mut Taken, span: Span, text: &str, numbers: &[&Number], scale: Option<Decimal>) {
     let most = numbers.iter().map(|n| n.value).max().unwrap_or(Decimal::ZERO);
-    let made = farads(most, scale.unwrap_or(Decimal::ONE));
+    // Of bare numbers those below one are microfarads: `.00035`.
+    let (usual, mark) =
+        if most < Decimal::ONE { (Decimal::from(1_000_000), "µF") } else { (Decimal::ONE, "pF") };
+    let made = farads(most, scale.unwrap_or(usual));
     if let (None, Ok(value)) = (scale, &made) {
         let read = value.to_string();
         let problem = Problem::BareCapacitance(text.to_owned(), read.clone());
-        let written = format!("{text} pF");
+        let written = format!("{text} {mark}");
         taken
             .found
             .push(Found::reading(span, &read, problem).or(format!("it is {written}"), written));

@@ -35,6 +35,51 @@ pub fn kind_of(letters: &str) -> PartKind {
     }
 }
 
+/// The greatest value that tuning gangs, trimmers and padders are made in,
+/// picofarads. Common practice, no source.
+pub const VARIABLE_PF: u32 = 3_000;
+
+/// The same for one that bears a working voltage, picofarads.
+pub const VARIABLE_RATED_PF: u32 = 1_000;
+
+/// The kind of a part by its letters, its value and its words. A word names a
+/// construction that letters and value allow, and no more: a capacitor stays
+/// one, and a plain resistor becomes at most a control.
+///
+/// ```
+/// use firstglow::notation::kinds::{Value, refined};
+/// use firstglow::trade::kind::PartKind;
+/// let small = Value { fits_variable: true, ..Value::default() };
+/// let (c, variable) = (PartKind::Capacitor, Some(PartKind::VariableCapacitor));
+/// assert_eq!(refined(c, variable, small), PartKind::VariableCapacitor);
+/// assert_eq!(refined(c, variable, Value::default()), PartKind::Capacitor);
+/// assert_eq!(refined(c, Some(PartKind::Cord), small), PartKind::Capacitor);
+/// ```
+pub const fn refined(letters: PartKind, words: Option<PartKind>, value: Value) -> PartKind {
+    use PartKind as K;
+    match (letters, words) {
+        (K::Capacitor | K::VariableCapacitor, _) if !value.fits_variable => K::Capacitor,
+        (K::Capacitor, Some(K::VariableCapacitor)) => K::VariableCapacitor,
+        (K::Resistor, Some(K::Potentiometer | K::VariableCapacitor)) => K::Potentiometer,
+        (K::Resistor | K::Cord, Some(K::ResistanceCord)) => K::ResistanceCord,
+        (K::Other, Some(kind)) => kind,
+        // `P1 500K volume control`: a letter that others use for plugs.
+        (K::Connector | K::Lamp | K::Battery, Some(K::Potentiometer)) if value.resistance => {
+            K::Potentiometer
+        }
+        _ => letters,
+    }
+}
+
+/// What a line's values say of the kind.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Value {
+    /// Value and dielectric are those of a variable capacitor, or not given.
+    pub fits_variable: bool,
+    /// There is a resistance.
+    pub resistance: bool,
+}
+
 /// The kind in words.
 pub const fn name_of(kind: PartKind) -> &'static str {
     match kind {

@@ -1,8 +1,8 @@
 //! One part's line, read into items.
 
 use super::amount::{self, BareM};
-use super::item::{Found, Placed};
-use super::kinds::kind_of;
+use super::item::{Found, Item, Placed};
+use super::kinds::{VARIABLE_PF, VARIABLE_RATED_PF, Value, kind_of, refined};
 use super::name::Designator;
 use super::place;
 use super::reader::Reader;
@@ -13,6 +13,7 @@ use super::vocabulary::{self, Meaning};
 use super::word::{Span, Word};
 use crate::trade::kind::PartKind;
 use crate::trade::role::Role;
+use rust_decimal::Decimal;
 
 /// The most faults noted on one line.
 const MOST_FOUND: usize = 8;
@@ -35,12 +36,59 @@ pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
     let words = split_joined(&ties::joined(&words[used..]), kind);
-    let kind = kind_in_words(&words).unwrap_or(kind);
-    let (items, found) = Reader::new(words, kind, bare_m).run();
-    let mut line = PartLine { designators, kind, items, found };
-    settle(&mut line);
+    let mut line = read_as(kind, kind_in_words(&words), designators, words, bare_m);
     line.found.truncate(MOST_FOUND);
     line
+}
+
+/// Reads the words as those of a part of the kind that letters, words and value
+/// give.
+fn read_as(
+    letters: PartKind,
+    said: Option<PartKind>,
+    designators: Vec<(Designator, Span)>,
+    words: Vec<Word>,
+    bare_m: BareM,
+) -> PartLine {
+    let read = |kind: PartKind, designators, words| {
+        let (items, found) = Reader::new(words, kind, bare_m).run();
+        let mut line = PartLine { designators, kind, items, found };
+        settle(&mut line);
+        line
+    };
+    let variable = letters == PartKind::VariableCapacitor
+        || letters == PartKind::Capacitor && said == Some(PartKind::VariableCapacitor);
+    let doubtful = variable || said.is_some_and(|said| said != letters);
+    if !doubtful {
+        return read(letters, designators, words);
+    }
+    // As if the word fitted; what is then read tells whether it does.
+    let wished = if letters == PartKind::Capacitor && !variable {
+        letters
+    } else {
+        let most = Value { fits_variable: true, resistance: true };
+        refined(letters, said, most)
+    };
+    let first = read(wished, designators.clone(), words.clone());
+    let kind = refined(letters, said, value_of(&first));
+    if kind == wished { first } else { read(kind, designators, words) }
+}
+
+/// What the values of a line say of its kind. A large value with a rating is a
+/// fixed capacitor's.
+fn value_of(line: &PartLine) -> Value {
+    let is = |wanted: fn(&Item) -> bool| line.items.iter().any(|p| wanted(&p.item));
+    let rated = is(|item| matches!(item, Item::Volts(..)));
+    let most = Decimal::from(if rated { VARIABLE_RATED_PF } else { VARIABLE_PF });
+    let fits = |item: &Item| match item {
+        Item::Capacitance(all) => all.iter().all(|c| c.picofarads() <= most),
+        Item::Dielectric(d) => !d.is_paper() && !d.is_electrolytic() && !d.is_film(),
+        _ => true,
+    };
+    Value {
+        fits_variable: line.items.iter().all(|p| fits(&p.item)),
+        resistance: is(|item| matches!(item, Item::Resistance(_))),
+    }
 }
 
 /// The designators a line starts with: one, several parted by commas, or a

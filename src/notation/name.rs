@@ -110,8 +110,11 @@ pub const UNSAID: &str = "?";
 pub const NAME_COMMON: &str = "common";
 
 /// The shared points that have one spelling, whatever is written.
-const NAMED: [(&[&str], &str); 9] = [
-    (&["chassis", "gnd", "ground", "earth", "grounded", "chas", "chass", "grd", "gd"], "chassis"),
+const NAMED: [(&[&str], &str); 10] = [
+    (&["chassis", "grounded", "chas", "chass"], "chassis"),
+    // The chassis, or in a set tied to the line the ground terminal: the
+    // wiring of the whole sheet decides.
+    (&["gnd", "ground", "earth", "grd", "gd"], "ground"),
     (&["b-", "b−", "b–"], "B-"),
     (&["b+"], "B+"),
     (&["line", "hot", "live", "l"], "line"),
@@ -144,7 +147,7 @@ impl Place {
     /// ```
     /// use firstglow::notation::name::Place;
     /// assert_eq!(Place::read("v2.G1").unwrap().to_string(), "V2.g1");
-    /// assert_eq!(Place::read("GND").unwrap().to_string(), "chassis");
+    /// assert_eq!(Place::read("GND").unwrap().to_string(), "ground");
     /// assert_eq!(Place::read("B2").unwrap().to_string(), "B2");
     /// assert!(Place::read("plate").is_none());
     /// ```

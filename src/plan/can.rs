@@ -105,7 +105,9 @@ fn can(name: String, parts: &[&Part], plan: &Plan) -> Can {
         })
         .collect();
     let shell = match common.as_deref() {
-        Some("chassis") => "Its common lead is the chassis, as its shell is.".to_owned(),
+        Some("chassis") => shell_on_chassis(),
+        // In a set apart from the line ground is the chassis.
+        Some("ground") if plan.supply.line_connected != Some(true) => shell_on_chassis(),
         Some(place) => format!(
             "Its common lead is {place}, not the chassis: the shell is live against it. Keep its \
              insulating washer and sleeve, and keep fingers off it."
@@ -118,6 +120,10 @@ fn can(name: String, parts: &[&Part], plan: &Plan) -> Can {
         None => "Its places are not given on the sheet.".to_owned(),
     };
     Can { name, sections, common, shell }
+}
+
+fn shell_on_chassis() -> String {
+    "Its common lead is the chassis, as its shell is.".to_owned()
 }
 
 /// The place at which every section has a lead.

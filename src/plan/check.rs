@@ -86,6 +86,7 @@ pub fn usual_insulation(role: Option<Role>) -> f64 {
                 | Role::BMinusToChassis
                 | Role::AntennaIsolation
                 | Role::GroundIsolation
+                | Role::TouchIsolation
         )
     );
     if strict { 500e6 } else { 50e6 }

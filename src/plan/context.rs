@@ -10,6 +10,7 @@
 //! Limits: resistors that bridge a capacitor are told in its working and
 //! judged themselves; they change its replacement by its stress alone.
 
+use super::string::{self, InLine};
 use super::supply::Supply;
 use crate::circuit::feed::Feed;
 use crate::circuit::points::{Points, Traits};
@@ -39,6 +40,7 @@ pub struct Context {
     capacitors: FxHashMap<String, usize>,
     resistors: FxHashMap<String, usize>,
     bridges: FxHashMap<(usize, usize), f64>,
+    in_line: FxHashMap<String, InLine>,
 }
 
 impl Context {
@@ -50,6 +52,7 @@ impl Context {
         let mut supply = Supply::of(sheet, &points, &set.feeds);
         let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
         let circuit = report_of(sheet, &set);
+        let in_line = string::loads(sheet, &wiring, &points, &set, &circuit.supplies);
         let feeds = set.feeds;
         supply.take_in(&feeds, &circuit, Line::of(sheet).high);
         let index = |keys: Vec<&String>| {
@@ -58,7 +61,18 @@ impl Context {
         let capacitors = index(circuit.capacitors.iter().map(|c| &c.key).collect());
         let resistors = index(circuit.resistors.iter().map(|r| &r.key).collect());
         let bridges = bridges(sheet, &wiring);
-        Self { wiring, points, supply, circuit, feeds, placed, capacitors, resistors, bridges }
+        Self {
+            wiring,
+            points,
+            supply,
+            circuit,
+            feeds,
+            placed,
+            capacitors,
+            resistors,
+            bridges,
+            in_line,
+        }
     }
 
     /// What the node of a place is.
@@ -81,6 +95,17 @@ impl Context {
         self.resistors.get(&part.key).map(|at| &self.circuit.resistors[*at])
     }
 
+    /// The alternating current of a resistor on the line's side, where known.
+    pub fn in_line(&self, part: &Part) -> Option<&InLine> {
+        self.in_line.get(&part.key)
+    }
+
+    /// Whether alternating current of the line runs through a resistor, known
+    /// or not.
+    pub fn is_in_line(&self, part: &Part) -> bool {
+        string::is_in_line(part, &self.wiring, &self.points)
+    }
+
     /// The resistance across a part's leads, ohms.
     pub fn bridge_ohms(&self, part: &Part) -> Option<f64> {
         self.bridges.get(&nodes(part, &self.wiring)?).map(|siemens| 1.0 / siemens)
@@ -88,7 +113,7 @@ impl Context {
 
     /// Whether a lead of the part is on the line itself.
     pub fn on_mains(&self, part: &Part) -> bool {
-        self.either(part, super::super::circuit::points::Points::on_mains)
+        self.either(part, |points, node| points.on_mains(node) || points.line(node).hot)
     }
 
     /// Whether alternating voltage of the supply reaches a lead of the part: it
@@ -96,7 +121,8 @@ impl Context {
     pub fn on_alternating(&self, part: &Part) -> bool {
         self.either(part, |points, node| {
             let traits = points.traits(node);
-            let reached = points.on_mains(node) || traits.has(Traits::RECTIFIER_IN);
+            let line = points.on_mains(node) || points.line(node).hot;
+            let reached = line || traits.has(Traits::RECTIFIER_IN);
             // What everything is told against has none.
             reached && !traits.has(Traits::RETURN)
         })
@@ -127,11 +153,17 @@ fn placed(
     };
     let roles = Roles::of(sheet, wiring, points, feeds, ties);
     let capacitive = |p: &&Part| {
-        matches!(p.kind, PartKind::Capacitor | PartKind::VariableCapacitor | PartKind::Resistor)
+        matches!(
+            p.kind,
+            PartKind::Capacitor
+                | PartKind::VariableCapacitor
+                | PartKind::Resistor
+                | PartKind::Potentiometer
+        )
     };
     let found = sheet.parts.iter().filter(capacitive).filter_map(|part| {
         let role = match part.kind {
-            PartKind::Resistor => roles.find_on_line(part),
+            PartKind::Resistor | PartKind::Potentiometer => roles.find_bridge(part),
             _ => roles.find(part, is_polarised(part)),
         };
         Some((part.key.clone(), role?))

@@ -14,6 +14,7 @@
 
 use super::text::{input, working};
 use super::types::{Basis, Finding, Input, Working};
+use crate::notation::kinds::VARIABLE_PF;
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::role::Role;
@@ -34,11 +35,18 @@ const PAPER_BLOCK_V: i64 = 150;
 
 /// The dielectric and how it is known; `None` where value and words say nothing.
 pub fn of(part: &Part) -> Option<Finding<Dielectric>> {
-    if let Some(value) = part.dielectric {
+    let stated = part.dielectric.filter(|d| *d != Dielectric::Air || is_variable_value(part));
+    if let Some(value) = stated {
         return Some(Finding { value, basis: Basis::Stated });
     }
     let value = by_words(part).or_else(|| by_role(part.role)).or_else(|| by_value(part))?;
     Some(Finding { value, basis: Basis::Inferred })
+}
+
+/// Whether a part's value is one that variable capacitors are made in, or is
+/// not known.
+fn is_variable_value(part: &Part) -> bool {
+    part.capacitance.is_none_or(|c| c.picofarads() <= Decimal::from(VARIABLE_PF))
 }
 
 /// How the dielectric was reached.

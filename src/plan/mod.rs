@@ -40,6 +40,7 @@ pub mod role;
 pub mod safety;
 pub mod special;
 pub mod stress;
+pub mod string;
 pub mod supply;
 #[cfg(test)]
 pub(crate) mod support;

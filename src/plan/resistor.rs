@@ -22,12 +22,12 @@ use super::safety::Line;
 use super::stress;
 use super::text::{figure, input, milliamperes, volts, working};
 use super::told::Told;
-use super::types::{Basis, Check, Decision, Finding, PlannedPart, Working};
+use super::types::{Basis, Check, Decision, Finding, PlannedPart, Watts, Working};
 use crate::circuit::points::Traits;
 use crate::notation::note::{Level, Note};
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::trade::limits::{TOUCH_FORMULA, TOUCH_SHARE_WITH_RESISTOR};
-use crate::trade::quantity::{Resistance, Tolerance};
+use crate::trade::quantity::{Power, Resistance, Tolerance};
 use crate::trade::role::Role;
 use crate::trade::series::E12;
 use crate::trade::source::Source;
@@ -62,8 +62,8 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
 
 /// What it turns to heat, and whether it may.
 fn load(planned: &mut PlannedPart, part: &Part, context: &Context) {
-    let Some(watts) = stress::watts(part, context) else { return };
-    planned.working.push(stress::explain_watts(&watts));
+    let Some((watts, how)) = heat(part, context) else { return };
+    planned.working.push(how);
     if let Some(rated) = watts.rated.filter(|rated| watts.running > *rated) {
         planned.checks.push(Check {
             what: format!(
@@ -78,6 +78,21 @@ fn load(planned: &mut PlannedPart, part: &Part, context: &Context) {
         });
     }
     planned.watts = Some(watts);
+}
+
+/// Its watts and how they were reached: on the line's side by the alternating
+/// current, which direct voltages do not show. Not known is not told.
+fn heat(part: &Part, context: &Context) -> Option<(Watts, Working)> {
+    if context.is_in_line(part) {
+        let rated = part.power.map(Power::to_f64);
+        let load = context.in_line(part)?;
+        let supply = &context.supply;
+        let high = if supply.mains_v > 0.0 { supply.high_v / supply.mains_v } else { 1.0 };
+        return Some((load.heat(rated, high), load.explain(rated)));
+    }
+    let watts = stress::watts(part, context)?;
+    let how = stress::explain_watts(&watts);
+    Some((watts, how))
 }
 
 /// The tolerance that passes: the mark, the place, else the kind.
@@ -189,7 +204,8 @@ fn control(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
         planned.working = vec![explain(value, &tolerance)];
     }
     load(&mut planned, part, context);
-    (planned, Vec::new())
+    let bridged = part.resistance.and_then(|value| bridge(&mut planned, part, value, context));
+    (planned, bridged.unwrap_or_default())
 }
 
 #[cfg(test)]

@@ -47,11 +47,16 @@ pub struct RoleFound {
 
 /// Finds the role of a capacitor.
 pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> RoleFound {
-    if part.kind == PartKind::VariableCapacitor {
-        return stated(Role::Tuning, part.role.is_some());
-    }
     let placed = context.placed(part);
-    match (part.role, placed) {
+    if part.kind == PartKind::VariableCapacitor {
+        return match placed.filter(|place| place.role != Role::Tuning) {
+            Some(place) => by_place(part, place),
+            None => stated(Role::Tuning, part.role.is_some()),
+        };
+    }
+    // A fixed capacitor is not tuned, whatever its line says.
+    let said = part.role.filter(|role| *role != Role::Tuning);
+    match (said, placed) {
         (Some(said), Some(place)) if overrules(place.role, said) => {
             RoleFound { overruled: Some(said), ..by_place(part, place) }
         }
@@ -69,8 +74,12 @@ pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> R
 }
 
 /// Whether a line place overrules the role that the sheet names: always one
-/// that is no line place, and an X place where the leads reach metal.
+/// that is no line place, and an X place where the leads reach metal. A
+/// vibrator's winding overrules every role.
 fn overrules(placed: Role, said: Role) -> bool {
+    if placed == Role::Buffer {
+        return said != Role::Buffer;
+    }
     placed != said
         && (placed.is_line_place() || placed == Role::RectifierRf)
         && (!said.is_line_place() && said != Role::RectifierRf
@@ -85,6 +94,7 @@ pub const fn reaches_metal(role: Role) -> bool {
             | Role::BMinusToChassis
             | Role::AntennaIsolation
             | Role::GroundIsolation
+            | Role::TouchIsolation
     )
 }
 
@@ -233,7 +243,10 @@ mod tests {
             ("40", "B1", "B-", Role::Reservoir),
             ("20", "B2", "B-", Role::Smoothing),
             ("0.1", "V1.g2", "B-", Role::ScreenBypass),
-            ("0.05", "AVC", "chassis", Role::Avc),
+            ("0.05", "AVC", "B-", Role::Avc),
+            ("0.05", "AVC", "chassis", Role::BMinusToChassis),
+            ("0.01", "earth", "chassis", Role::GroundIsolation),
+            ("0.1", "cabinet", "B-", Role::TouchIsolation),
         ] {
             let found = role_in(&sheet, &wired(value, from, to)).unwrap();
             assert_eq!((found.value, found.basis), (role, Basis::Placed), "{from} to {to}");

@@ -84,7 +84,7 @@ pub fn class_for(role: Role, supply: &Supply) -> SafetyClass {
     match role {
         Role::AcrossLine | Role::MotorSuppressor => SafetyClass::X2,
         Role::RectifierRf => SafetyClass::X1,
-        Role::LineToChassis => SafetyClass::Y2,
+        Role::LineToChassis if supply.line_connected != Some(true) => SafetyClass::Y2,
         _ if supply.line_connected == Some(false) => SafetyClass::Y2,
         // On a live chassis this capacitor is all that stands before the hand.
         _ => SafetyClass::Y1,

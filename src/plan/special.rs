@@ -20,6 +20,7 @@ use super::check::band;
 use super::context::Context;
 use super::part;
 use super::resistor::ohms_text;
+use super::string::FORM;
 use super::supply::silicon;
 use super::text::{figure, input, milliamperes, volts, working};
 use super::told::Told;
@@ -44,14 +45,12 @@ const KIND: Source = Source::practice("what is done with parts of this kind");
 const DROPS: (f64, f64) = (8.0, 0.8);
 /// Direct current assumed where none is told, amperes.
 const ASSUMED_A: f64 = 0.065;
-/// Effective over mean current in the AC leg, from the same simulation.
-const FORM: f64 = 2.63;
 
 /// Plans a part that is neither capacitor nor resistor.
 pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
     let planned = match part.kind {
         PartKind::DryRectifier if !is_silicon(part) => dry_rectifier(part, context),
-        PartKind::ResistanceCord => resistance_cord(part),
+        PartKind::ResistanceCord => resistance_cord(part, context),
         PartKind::Coil | PartKind::Transformer => wound(part),
         _ => by_kind(part),
     };
@@ -127,10 +126,12 @@ fn current_class(amperes: f64) -> String {
     format!("{} A", figure(wanted))
 }
 
-fn resistance_cord(part: &Part) -> PlannedPart {
-    let (amperes, basis) = match part.current.map(Current::to_f64).filter(|i| *i > 0.0) {
-        Some(stated) => (stated, Basis::Stated),
-        None => (0.3, Basis::Assumed),
+fn resistance_cord(part: &Part, context: &Context) -> PlannedPart {
+    let stated = part.current.map(Current::to_f64).filter(|i| *i > 0.0);
+    let (amperes, basis) = match (stated, context.in_line(part)) {
+        (Some(stated), _) => (stated, Basis::Stated),
+        (None, Some(load)) => (load.amperes(), Basis::Computed),
+        (None, None) => (0.3, Basis::Assumed),
     };
     let reason = "A resistance cord goes: it runs hot and may hold asbestos; cut it off whole, \
                   never strip it. Fit a plain cord and drop the heater voltage inside the set: a \

@@ -26,7 +26,7 @@ use super::text::{input, volts, working};
 use super::types::{Basis, Finding, Input, SupplyFinding};
 use crate::circuit::feed::Feed;
 use crate::circuit::model::{is_power_transformer, is_silicon};
-use crate::circuit::points::{Points, Traits};
+use crate::circuit::points::{ChassisTie, Points, Traits};
 use crate::circuit::report::Report;
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::sheet::{Cord, Rectification, Sheet, SupplyKind};
@@ -110,7 +110,7 @@ impl Supply {
         let (mains_v, high_v) = mains(sheet, off_line, &mut finding);
         let hertz = frequency(sheet, mains_v, off_line, &mut finding);
         let rectifier = rectifier(sheet, &mut finding);
-        let line_connected = line_connected(sheet, points, kind);
+        let line_connected = line_connected(points, kind);
         let mut supply = Self {
             mains_v,
             high_v,
@@ -126,7 +126,8 @@ impl Supply {
             line_connected,
             hot_chassis: line_connected == Some(true)
                 && points.tied(Traits::CHASSIS, Traits::B_MINUS)
-                || points.tied(Traits::CHASSIS, Traits::MAINS),
+                || points.tied(Traits::CHASSIS, Traits::MAINS)
+                || points.chassis_tie() == ChassisTie::Proven,
             touch: touch_limit(sheet),
             watts: watts(sheet, kind),
             cord: sheet.header.cord,
@@ -378,19 +379,11 @@ fn first_limit(sheet: &Sheet) -> Option<(Decimal, &'static RectifierTube)> {
         .min_by_key(|(limit, _)| *limit)
 }
 
-fn line_connected(
-    sheet: &Sheet,
-    points: &Points,
-    kind: Option<Finding<SupplyKind>>,
-) -> Option<bool> {
-    let wired =
-        points.tied(Traits::CHASSIS, Traits::MAINS) || points.tied(Traits::B_MINUS, Traits::MAINS);
-    let cord = sheet.parts.iter().any(|p| p.kind == PartKind::ResistanceCord);
+fn line_connected(points: &Points, kind: Option<Finding<SupplyKind>>) -> Option<bool> {
     match kind.map(|k| k.value) {
-        _ if wired => Some(true),
+        _ if points.is_line_tied() => Some(true),
         Some(SupplyKind::SeriesString) => Some(true),
         Some(_) => Some(false),
-        None if cord => Some(true),
         None => None,
     }
 }

@@ -53,6 +53,9 @@ pub enum Role {
     AntennaIsolation,
     /// Isolates the ground terminal from a set tied to the line.
     GroundIsolation,
+    /// Isolates a contact, a cabinet or other metal that hands touch from a set
+    /// tied to the line.
+    TouchIsolation,
     /// Across the secondary of a vibrator transformer.
     Buffer,
     /// Filters the battery lead of a vibrator set.
@@ -73,7 +76,7 @@ pub enum Role {
 
 impl Role {
     /// Every role, in the order shown.
-    pub const ALL: [Self; 30] = [
+    pub const ALL: [Self; 31] = [
         Self::Reservoir,
         Self::Smoothing,
         Self::Decoupling,
@@ -96,6 +99,7 @@ impl Role {
         Self::BMinusToChassis,
         Self::AntennaIsolation,
         Self::GroundIsolation,
+        Self::TouchIsolation,
         Self::Buffer,
         Self::SparkPlate,
         Self::RectifierRf,
@@ -131,6 +135,7 @@ impl Role {
             Self::BMinusToChassis => "floating chassis",
             Self::AntennaIsolation => "antenna isolation",
             Self::GroundIsolation => "ground isolation",
+            Self::TouchIsolation => "touch isolation",
             Self::Buffer => "buffer",
             Self::SparkPlate => "spark plate",
             Self::RectifierRf => "rectifier RF bypass",
@@ -152,6 +157,7 @@ impl Role {
                 | Self::BMinusToChassis
                 | Self::AntennaIsolation
                 | Self::GroundIsolation
+                | Self::TouchIsolation
                 | Self::MotorSuppressor
         )
     }

@@ -117,7 +117,7 @@ const fn row(
 }
 
 /// Every role's rule, in the order of [`Role::ALL`].
-const RULES: [RoleRule; 30] = [
+const RULES: [RoleRule; 31] = [
     row(
         Role::Reservoir,
         Fit::Electrolytic,
@@ -293,6 +293,14 @@ const RULES: [RoleRule; 30] = [
         Role::GroundIsolation,
         Fit::Safety(SafetyClass::Y1),
         (90, 0),
+        RatingRule::Line,
+        (None, None),
+        LINE,
+    ),
+    row(
+        Role::TouchIsolation,
+        Fit::Safety(SafetyClass::Y1),
+        (95, 0),
         RatingRule::Line,
         (None, None),
         LINE,

@@ -55,7 +55,7 @@ fn the_lines_of_the_set_are_read() {
             ("supply battery", "Battery"),
             ("supply doubler", "Doubler"),
             ("wire V2.8 to chassis", "wire V2.8=chassis"),
-            ("wire V2.8 V3.8 and gnd", "wire V2.8=V3.8=chassis"),
+            ("wire V2.8 V3.8 and gnd", "wire V2.8=V3.8=ground"),
             ("area under band switch: off: four screws", "under band switch: "),
             (
                 "area under band switch: C7 after top",

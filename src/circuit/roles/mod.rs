@@ -21,17 +21,20 @@
 mod around;
 mod line;
 mod stage;
+mod vibrator;
 mod words;
 
 use super::feed::Feed;
-use super::points::{Points, Traits, is_large};
+use super::model::is_power_transformer;
+use super::points::{ChassisTie, LARGE_FARADS, Metal, Points, Traits, is_large};
 use super::supply::Topology;
 use super::wiring::{NodeIndex, Wiring};
-use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
+use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::role::Role;
 use around::Around;
 use rustc_hash::FxHashSet;
+use vibrator::Windings;
 
 /// How the set as a whole stands to the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -83,12 +86,20 @@ struct End {
     /// Whether its place is one: a pin that the tube has not is none.
     known: bool,
     traits: Traits,
-    /// On the line itself.
+    /// On a wire of the line, through contacts, lamps, heaters and droppers too.
     mains: bool,
     /// On the line, or on a B- or chassis that is tied to it.
     tied: bool,
-    /// Metal that a hand may reach and that is not itself tied to the line.
-    metal: bool,
+    /// On either by wires and contacts alone.
+    by_contact: bool,
+    /// Metal that a hand may reach, or joined to it, and not tied to the line.
+    metal: Option<Metal>,
+    /// Named as metal itself, or a contact.
+    touchable: bool,
+    /// The piece of metal, by its number.
+    piece: usize,
+    /// A chassis that the set's return is taken to be.
+    assumed_tied: bool,
 }
 
 impl End {
@@ -111,6 +122,10 @@ pub struct Roles<'a> {
     around: Around,
     /// Both capacitors of a doubler, by their part's key.
     doublers: FxHashSet<&'a str>,
+    /// The windings of a vibrator's transformer.
+    windings: Windings,
+    /// Whether a transformer's own winding feeds the set.
+    isolated: bool,
 }
 
 impl<'a> Roles<'a> {
@@ -124,29 +139,47 @@ impl<'a> Roles<'a> {
     ) -> Self {
         let doublers =
             feeds.iter().flat_map(of_doubler).map(|part| sheet.parts[part].key.as_str()).collect();
-        Self { sheet, wiring, points, ties, around: Around::of(sheet, wiring), doublers }
+        let windings = Windings::of(sheet, wiring, points, ties.vibrator);
+        let isolated = sheet.header.supply == Some(SupplyKind::Transformer)
+            || sheet.header.supply.is_none() && sheet.parts.iter().any(is_power_transformer);
+        let around = Around::of(sheet, wiring);
+        Self { sheet, wiring, points, ties, around, doublers, windings, isolated }
     }
 
     /// The role of a capacitor: line places first, then the supply, then the
     /// stages, then tuned circuits; `None` where its places say nothing.
     /// Whether it is `polarised` tells filters from bypasses.
     pub fn find(&self, part: &Part, polarised: bool) -> Option<Placed> {
+        let asked = Asked { part, polarised, large: polarised || is_large(part) };
         if part.kind == PartKind::VariableCapacitor {
             let reason = "is made to be set".to_owned();
-            return Some(Placed { role: Role::Tuning, assumed: false, reason });
+            let set = Placed { role: Role::Tuning, assumed: false, reason };
+            return self.variable(asked).or(Some(set));
         }
-        let asked = Asked { part, polarised, large: polarised || is_large(part) };
-        let ends = self.ends(part)?;
+        let Some(ends) = self.ends(part) else { return self.typed(part) };
         let line = || self.line(asked, ends);
         if ends.iter().any(|end| !end.known) {
             return line();
         }
-        self.doubler(asked, ends).or_else(line).or_else(|| self.stage(asked, ends))
+        self.doubler(asked, ends)
+            .or_else(line)
+            .or_else(|| self.buffer(asked, ends))
+            .or_else(|| self.stage(asked, ends))
     }
 
-    /// The line place of any part with two leads, capacitor or not.
-    pub fn find_on_line(&self, part: &Part) -> Option<Placed> {
-        self.line(Asked { part, polarised: false, large: false }, self.ends(part)?)
+    /// The place of a resistor or control between the line and metal, where
+    /// both ends are proven: one on the line by wires, fuses and switches, the
+    /// other on metal.
+    pub fn find_bridge(&self, part: &Part) -> Option<Placed> {
+        let ends = self.ends(part)?;
+        let [a, b] = ends;
+        let proven = |line: End, metal: End| {
+            line.by_contact && metal.metal.is_some() && metal.touchable && !metal.assumed_tied
+        };
+        if !(proven(a, b) || proven(b, a)) {
+            return None;
+        }
+        self.line(Asked { part, polarised: false, large: false }, ends).filter(|p| !p.assumed)
     }
 
     /// Both leads, unless they meet at one node or are not told.
@@ -160,13 +193,30 @@ impl<'a> Roles<'a> {
     fn end(&self, node: Option<NodeIndex>) -> End {
         let Some(node) = node else { return End::default() };
         let traits = self.points.traits(node);
+        let line = self.points.line(node);
         let chassis = traits.has(Traits::CHASSIS);
-        let returns = traits.has(Traits::B_MINUS) || chassis && self.ties.hot_chassis;
+        let tie = self.points.chassis_tie();
         let live = self.ties.live == Some(true);
-        let mains = self.points.on_mains(node) && !traits.has(Traits::RETURN);
-        let tied = mains || live && returns;
-        let metal = traits.has(Traits::GROUND) || traits.has(Traits::ANTENNA) || chassis && !tied;
-        End { node, known: true, traits, mains, tied, metal: metal && !mains }
+        let hot_chassis = chassis && (self.ties.hot_chassis || tie == ChassisTie::Proven);
+        let returns = traits.has(Traits::B_MINUS) || hot_chassis;
+        let mains = line.hot || self.points.on_mains(node) && !traits.has(Traits::RETURN);
+        let by_contact = self.points.on_mains(node) || live && (returns || line.low_contact);
+        let tied = mains || live && (returns || line.low);
+        let metal = line.metal.filter(|_| !tied);
+        let assumed_tied = chassis && tie == ChassisTie::Assumed;
+        let (touchable, piece) = (line.touchable, line.piece);
+        End {
+            node,
+            known: true,
+            traits,
+            mains,
+            tied,
+            by_contact,
+            metal,
+            touchable,
+            piece,
+            assumed_tied,
+        }
     }
 
     /// A capacitor of a doubler: one of the two in series, or the one between
@@ -177,8 +227,10 @@ impl<'a> Roles<'a> {
                 && to.has(Traits::RECTIFIER_OUT)
                 && (from.mains || from.has(Traits::RECTIFIER_IN))
         };
+        // By its value: a word makes no small part a doubler's.
+        let large = asked.part.capacitance.is_some_and(|c| c.farads() >= LARGE_FARADS);
         let stack = self.doublers.contains(asked.part.key.as_str());
-        (stack || asked.large && (between(a, b) || between(b, a))).then(|| {
+        (large && (stack || between(a, b) || between(b, a))).then(|| {
             self.placed(
                 Role::Doubler,
                 format!("charges on alternate halves of the cycle: {}", self.joins(a, b)),

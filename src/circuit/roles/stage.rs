@@ -50,7 +50,8 @@ impl<'r> Roles<'r> {
 
     fn rectifier(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
         let large = asked.large;
-        if self.ties.vibrator && a.has(Traits::BATTERY) && b.returns() {
+        let vibrator = self.windings.is_vibrator();
+        if vibrator && a.has(Traits::BATTERY) && b.returns() {
             return Some(self.placed(
                 Role::SparkPlate,
                 format!("keeps the vibrator's sparks from the battery lead: {}", self.joins(a, b)),
@@ -59,7 +60,7 @@ impl<'r> Roles<'r> {
         if !a.has(Traits::RECTIFIER_IN) {
             return None;
         }
-        if b.has(Traits::RECTIFIER_IN) && self.ties.vibrator {
+        if vibrator && !large {
             return Some(self.placed(
                 Role::Buffer,
                 format!("tunes the vibrator's transformer: {}", self.joins(a, b)),

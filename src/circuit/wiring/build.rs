@@ -114,7 +114,11 @@ impl<'a> Builder<'a> {
         }
         let id = self.ties.add();
         let (name, users) = match place {
-            Place::Named(name) => (name.clone(), true),
+            Place::Named(name) => {
+                let point = self.parts.named(name);
+                let same = point.eq_ignore_ascii_case(name);
+                (if same { name.clone() } else { point.into_owned() }, true)
+            }
             Place::Terminal { part, .. } => match &spot {
                 Spot::Pin(_, pin) => (format!("{part}.{pin}"), false),
                 Spot::Cap(_) => (format!("{part}.cap"), false),

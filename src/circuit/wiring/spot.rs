@@ -1,6 +1,7 @@
 //! The spot that a place means, and what is kept by spot.
 
 use super::socket::{Pinned, Socket};
+use crate::circuit::line_tie::is_on_line;
 use crate::letters::Letters;
 use crate::notation::name::UNSAID;
 use crate::sheet::Sheet;
@@ -79,6 +80,9 @@ pub(super) struct Names {
     parts: FxHashMap<String, usize>,
     /// The socket of each part, by its index.
     sockets: Vec<Option<usize>>,
+    /// Whether the ground terminal is a place of its own: in a set tied to the
+    /// line it must never be the chassis.
+    ground_apart: bool,
 }
 
 impl Names {
@@ -91,7 +95,7 @@ impl Names {
         for (at, socket) in sockets.iter().enumerate() {
             of_part[socket.part] = Some(at);
         }
-        Self { parts, sockets: of_part }
+        Self { parts, sockets: of_part, ground_apart: is_on_line(sheet) }
     }
 
     /// The first part of a name.
@@ -104,13 +108,24 @@ impl Names {
         self.sockets.get(part).copied().flatten()
     }
 
+    /// The point that a name means, in lower case: ground and common are the
+    /// chassis of a set apart from the line.
+    pub fn named<'a>(&self, name: &'a str) -> Cow<'a, str> {
+        let lower = lower(name);
+        match (lower.as_ref(), self.ground_apart) {
+            ("gnd" | "ground" | "earth", true) => Cow::Borrowed("ground terminal"),
+            ("gnd" | "ground" | "earth" | "common", false) => Cow::Borrowed("chassis"),
+            _ => lower,
+        }
+    }
+
     /// The spot that a place means.
     ///
     /// # Errors
     /// The reason, where the place names a pin or electrode the tube has not.
     pub fn spot<'a>(&self, sockets: &[Socket], place: &'a Place) -> Result<Spot<'a>, Pinned> {
         match place {
-            Place::Named(name) => Ok(Spot::Named(lower(name))),
+            Place::Named(name) => Ok(Spot::Named(self.named(name))),
             Place::Terminal { part, terminal } => {
                 let socket = self.part(part).and_then(|index| self.socket(index));
                 match socket.map(|at| &sockets[at]) {

@@ -2,6 +2,7 @@
 //! fuse and cord.
 
 use super::{Words, keys};
+use crate::circuit::points::{ChassisTie, Traits};
 use crate::plan::context::Context;
 use crate::plan::role::reaches_metal;
 use crate::plan::safety::Line;
@@ -73,6 +74,26 @@ const EARTHED_LIVE: Words = Words {
     todo: "Take the earth wire off B- and chassis before anything else.",
 };
 
+const LIVE_CONTACT: Words = Words {
+    id: "live-contact",
+    title: "Metal or a contact that hands touch is on the line",
+    severity: Severity::Danger,
+    happens: "",
+    todo: "Plug nothing in and touch neither the contact nor what is plugged into it. Put a class \
+           Y1 capacitor into every lead to it, no larger than the touch limit allows, or take the \
+           contact out of use. Measure from it to both blades of the plug before power.",
+};
+
+const SHORTED: Words = Words {
+    id: "line-shorted",
+    title: "The line is shorted as drawn",
+    severity: Severity::Danger,
+    happens: "",
+    todo: "Do not plug the set in. Unplugged, with its switch on, measure between the blades of \
+           the plug, and compare the sheet with the set. Correct the sheet before you rely on any \
+           figure of this plan.",
+};
+
 /// The hazards of the line; none for a set off the line but its own parts.
 pub fn hazards(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<Hazard> {
     let mut found = Vec::new();
@@ -82,6 +103,8 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<H
     });
     found.extend(LINE_CAPACITOR.of(on_line));
     found.extend(touch(sheet, parts, context));
+    found.extend(shorted(sheet, context));
+    found.extend(live_contact(sheet, context));
     let live = context.supply.line_connected;
     if context.supply.off_line() {
         return found;
@@ -101,10 +124,63 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<H
 
 fn hot_chassis(context: &Context) -> Hazard {
     let mut hazard = HOT_CHASSIS.hazard(Vec::new(), Vec::new());
+    let points = &context.points;
     if context.supply.hot_chassis {
         "The chassis itself is on the line".clone_into(&mut hazard.title);
+        if points.tied(Traits::CHASSIS, Traits::MAINS) {
+            hazard.what_can_happen.push_str(
+                " As drawn, a wire of the line goes to the chassis: with the plug one way round \
+                 every screw of the set is at the full line, even switched off.",
+            );
+        }
+    } else if points.chassis_tie() == ChassisTie::Assumed {
+        "The chassis itself is on the line, assumed".clone_into(&mut hazard.title);
+        hazard.what_can_happen.push_str(
+            " The sheet shows no tie, but its supply comes back to the chassis: the chassis is \
+             taken to be B-.",
+        );
     }
     hazard
+}
+
+/// Line and neutral are one point on the sheet.
+fn shorted(sheet: &Sheet, context: &Context) -> Option<Hazard> {
+    let by = context.points.line_shorted()?;
+    let keys: Vec<String> = by.iter().map(|index| sheet.parts[*index].key.clone()).collect();
+    let through = if keys.is_empty() {
+        "by its wires".to_owned()
+    } else {
+        format!("through {}", keys.join(", "))
+    };
+    let mut hazard = SHORTED.hazard(keys, Vec::new());
+    hazard.what_can_happen = format!(
+        "On this sheet line and neutral are one point, {through}. Wired so, plugging the set in \
+         is a dead short: it can burn the cord and throw sparks."
+    );
+    Some(hazard)
+}
+
+/// Contacts and metal that stand on the line with no capacitor between.
+fn live_contact(sheet: &Sheet, context: &Context) -> Option<Hazard> {
+    let touches = context.points.live_touches();
+    if touches.is_empty() {
+        return None;
+    }
+    let mut keys: Vec<String> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    for touch in touches {
+        let node = &context.wiring.nodes[touch.node].name;
+        let key = touch.part.map(|index| sheet.parts[index].key.clone());
+        names.push(key.as_ref().map_or_else(|| node.clone(), |key| format!("{key} at {node}")));
+        keys.extend(key.filter(|key| !keys.contains(key)));
+    }
+    let mut hazard = LIVE_CONTACT.hazard(keys, Vec::new());
+    hazard.what_can_happen = format!(
+        "As drawn, nothing isolates {} from the line, B- or the supply of this set. Whoever \
+         touches it may touch the full line.",
+        names.join(", ")
+    );
+    Some(hazard)
 }
 
 fn cord(sheet: &Sheet, parts: &[PlannedPart], live: Option<bool>) -> Option<Hazard> {

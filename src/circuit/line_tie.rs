@@ -1,0 +1,240 @@
+//! Whether a set is tied to the line, from its words and from what is wired
+//! to the line's two wires, before any node is made.
+//!
+//! ```
+//! use firstglow::circuit::line_tie::is_on_line;
+//! use firstglow::sheet::Sheet;
+//! assert!(is_on_line(&Sheet::read("supply series-string")));
+//! assert!(!is_on_line(&Sheet::read("supply transformer")));
+//! assert!(is_on_line(&Sheet::read("supply transformer\nwire neutral to chassis")));
+//! ```
+//!
+//! Limits: a set of which nothing of this is known counts as not tied here;
+//! the plan says that it does not know.
+
+use super::model::is_power_transformer;
+use crate::letters::Letters;
+use crate::sheet::part::{Part, PartKind, Place, WindingKind};
+use crate::sheet::{Sheet, SupplyKind};
+use crate::trade::rectifier;
+use rustc_hash::FxHashMap;
+
+/// Ohms below which a resistor is a tie.
+pub const TIE_OHMS: f64 = 1.0;
+
+/// Ohms up to which a resistor between the line and B- or the chassis ties the
+/// set to the line: surge resistors and droppers. Common practice, no source.
+pub const SERIES_OHMS: f64 = 1e3;
+
+/// Whether B-, the chassis or the rectifier of the set is tied to the line.
+pub fn is_on_line(sheet: &Sheet) -> bool {
+    let isolated = sheet.header.secondary.is_some() || sheet.parts.iter().any(is_power_transformer);
+    match sheet.header.supply {
+        Some(SupplyKind::SeriesString) => true,
+        None if !isolated && (by_parts(sheet) || rectifies_line(sheet)) => true,
+        _ => Ties::of(sheet).joins_line_and_return(sheet),
+    }
+}
+
+/// The names of the line's two wires, in upper case.
+pub fn is_line_name(upper: &str) -> bool {
+    matches!(
+        upper,
+        "LINE"
+            | "LINE1"
+            | "LINE2"
+            | "HOT"
+            | "LIVE"
+            | "MAINS"
+            | "NEUTRAL"
+            | "NEUT"
+            | "L"
+            | "N"
+            | "AC"
+            | "AC1"
+            | "AC2"
+    )
+}
+
+/// Whether a part is a closed contact, or a resistor of next to nothing.
+pub fn is_tie(part: &Part) -> bool {
+    match part.kind {
+        PartKind::Fuse | PartKind::Switch | PartKind::Cord => true,
+        PartKind::Resistor => part.resistance.is_some_and(|r| r.to_f64() < TIE_OHMS),
+        _ => false,
+    }
+}
+
+/// Whether a part leads the line on: a contact, a lamp, a line choke, a surge
+/// resistor or a dropper.
+fn carries(part: &Part) -> bool {
+    is_tie(part)
+        || match part.kind {
+            PartKind::Lamp | PartKind::Coil | PartKind::ResistanceCord | PartKind::Other => true,
+            PartKind::Resistor => part.resistance.is_some_and(|r| r.to_f64() <= SERIES_OHMS),
+            _ => false,
+        }
+}
+
+/// A resistance cord or a rectifier tube made for the line.
+fn by_parts(sheet: &Sheet) -> bool {
+    sheet.parts.iter().any(|part| {
+        part.kind == PartKind::ResistanceCord
+            || part.kind == PartKind::Tube
+                && part
+                    .tube
+                    .as_deref()
+                    .and_then(rectifier::find)
+                    .is_some_and(|tube| tube.line_operated)
+    })
+}
+
+/// Whether a dry rectifier or a diode stands on the line itself.
+fn rectifies_line(sheet: &Sheet) -> bool {
+    let mut ties = Ties::of(sheet);
+    let line = ties.on_line(sheet);
+    sheet
+        .parts
+        .iter()
+        .filter(|p| matches!(p.kind, PartKind::DryRectifier | PartKind::Diode))
+        .filter_map(|p| p.leads.as_ref())
+        .any(|leads| [&leads.from, &leads.to].into_iter().any(|p| ties.is_in(p, &line)))
+}
+
+/// Places joined by wires, pins and contacts.
+#[derive(Default)]
+struct Ties {
+    ids: FxHashMap<String, usize>,
+    parent: Vec<usize>,
+}
+
+impl Ties {
+    fn of(sheet: &Sheet) -> Self {
+        let mut ties = Self::default();
+        for wire in &sheet.wires {
+            for pair in wire.places.windows(2) {
+                ties.join(&pair[0], &pair[1]);
+            }
+        }
+        for part in &sheet.parts {
+            if carries(part) {
+                ties.leads(part);
+            }
+            for tie in &part.pins {
+                let own = Place::Terminal {
+                    part: part.designator.to_string(),
+                    terminal: tie.pin.clone(),
+                };
+                ties.join(&own, &tie.place);
+            }
+        }
+        ties
+    }
+
+    fn joins_line_and_return(&mut self, sheet: &Sheet) -> bool {
+        let line = self.on_line(sheet);
+        let returns: Vec<String> = self
+            .ids
+            .keys()
+            .filter(|name| {
+                matches!(name.as_str(), "chassis" | "frame" | "b-" | "b−" | "b–" | "ht-" | "common")
+            })
+            .cloned()
+            .collect();
+        returns.iter().any(|name| {
+            let root = self.root(self.ids[name]);
+            line.contains(&root)
+        })
+    }
+
+    /// The roots of all places on the line: its names, and the ends of the
+    /// primary.
+    fn on_line(&mut self, sheet: &Sheet) -> Vec<usize> {
+        let mut ids: Vec<usize> = self
+            .ids
+            .iter()
+            .filter(|(name, _)| is_line_name(&name.upper()))
+            .map(|(_, id)| *id)
+            .collect();
+        for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
+            for winding in part.windings.iter().filter(|w| w.kind == WindingKind::Primary) {
+                for end in [&winding.start, &winding.end] {
+                    ids.extend(self.ids.get(&format!("{}.{end}", part.designator).lower()));
+                }
+            }
+        }
+        ids.into_iter().map(|id| self.root(id)).collect()
+    }
+
+    fn is_in(&mut self, place: &Place, roots: &[usize]) -> bool {
+        let name = place.to_string().lower();
+        if is_line_name(&name.upper()) {
+            return true;
+        }
+        let Some(id) = self.ids.get(&name).copied() else { return false };
+        roots.contains(&self.root(id))
+    }
+
+    fn leads(&mut self, part: &Part) {
+        if let Some(leads) = &part.leads {
+            self.join(&leads.from, &leads.to);
+        }
+    }
+
+    fn id(&mut self, place: &Place) -> usize {
+        let next = self.parent.len();
+        let id = *self.ids.entry(place.to_string().lower()).or_insert(next);
+        if id == next {
+            self.parent.push(id);
+        }
+        id
+    }
+
+    fn root(&mut self, mut id: usize) -> usize {
+        while self.parent[id] != id {
+            self.parent[id] = self.parent[self.parent[id]];
+            id = self.parent[id];
+        }
+        id
+    }
+
+    fn join(&mut self, a: &Place, b: &Place) {
+        let (a, b) = (self.id(a), self.id(b));
+        let (a, b) = (self.root(a), self.root(b));
+        self.parent[a.max(b)] = a.min(b);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tie_through_fuse_switch_or_primary_is_found() {
+        for text in [
+            "wire line to chassis",
+            "F1 1 A line to x\nS1 x to B-",
+            "supply transformer\nT1 power primary 1 to 2 heater 3 to 4\nwire T1.2 to chassis",
+            "V5 35Z5GT",
+            "R1 22 line to ac9\nSR1 selenium ac9 to B0",
+            "R9 33 ohm neutral to B-",
+            "supply transformer\nPL1 6.3 V line to chassis",
+        ] {
+            assert!(is_on_line(&Sheet::read(text)), "{text}");
+        }
+    }
+
+    #[test]
+    fn a_transformer_or_nothing_known_is_no_tie() {
+        for text in [
+            "",
+            "C1 .05 line to chassis",
+            "T1 power primary 1 to 2 heater 3 to 4\nS1 line to T1.1\nV5 25Z5",
+            "supply vibrator",
+            "supply battery",
+            "R1 220K neutral to chassis",
+        ] {
+            assert!(!is_on_line(&Sheet::read(text)), "{text}");
+        }
+    }
+}

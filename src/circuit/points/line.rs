@@ -1,0 +1,706 @@
+//! The side of the line, and the metal that hands touch.
+//!
+//! `hot` is what either wire of the line reaches through fuses, switches,
+//! cords, lamps, heaters of a series string, droppers, surge resistors and
+//! line chokes. In a set tied to the line `low` is its B- and what wires,
+//! contacts and coils join to it, and `live` is all that a supply point or an
+//! electrode of a tube adds. Metal is a name or a contact that hands touch and
+//! that is none of these, with what coils and resistors join to it.
+
+use super::{Links, Through, Traits};
+use crate::circuit::feed::Feed;
+use crate::circuit::line_tie::{SERIES_OHMS, is_tie};
+use crate::circuit::model::is_power_transformer;
+use crate::circuit::wiring::{NodeIndex, Wiring};
+use crate::sheet::Sheet;
+use crate::sheet::part::{Part, PartKind, Place};
+use crate::trade::tubes::Part as Electrode;
+use rustc_hash::FxHashMap;
+
+/// Ohms up to which a resistor carries the line on: droppers and surge
+/// resistors lie below, bleeders and bridges above. Common practice, no source.
+const CARRIES_OHMS: f64 = 10e3;
+/// Ohms below which a resistor alone lets more through a person than 0.5 mA at
+/// 125 V.
+const TOUCH_OHMS: f64 = 250e3;
+
+/// Metal that hands touch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Metal {
+    /// The antenna terminal.
+    Antenna,
+    /// The ground terminal.
+    Ground,
+    /// Cabinet, shaft, or a contact of a jack.
+    Other,
+    /// The chassis.
+    Chassis,
+}
+
+/// How the chassis of a set stands to the line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum ChassisTie {
+    /// Apart from it, as far as the sheet shows.
+    #[default]
+    Apart,
+    /// The set is tied to the line and its filters return to the chassis; the
+    /// tie itself is not on the sheet.
+    Assumed,
+    /// Wired to it, or an electrode of a tube on the line stands on it.
+    Proven,
+}
+
+/// What a node is to the line and to hands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[expect(clippy::struct_excessive_bools, reason = "independent facts of a node, not states")]
+pub struct NodeLine {
+    /// On a wire of the line.
+    pub hot: bool,
+    /// On B- of a set tied to the line, by wires and contacts.
+    pub low_contact: bool,
+    /// The same through coils and windings too.
+    pub low: bool,
+    /// On the line in any way but through resistors and capacitors.
+    pub live: bool,
+    /// A chassis that a wire of the line comes to in any way that carries it.
+    pub entered: bool,
+    /// Named as metal, or a contact of a jack.
+    pub touchable: bool,
+    /// Metal, or joined to it through coils and resistors, and not live.
+    pub metal: Option<Metal>,
+    /// Nodes of one number are one piece of metal.
+    pub piece: usize,
+}
+
+/// A contact or a piece of metal that stands on the line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LiveTouch {
+    /// The part whose contact it is, by its index on the sheet.
+    pub part: Option<usize>,
+    /// Its node.
+    pub node: NodeIndex,
+}
+
+/// What a whole set is to the line.
+#[derive(Debug, Clone, Default)]
+pub struct LineSide {
+    pub nodes: Vec<NodeLine>,
+    pub chassis: ChassisTie,
+    /// Whether the line comes to the chassis by anything that carries it.
+    pub reaches_chassis: bool,
+    pub touches: Vec<LiveTouch>,
+    /// Parts that join line and neutral; `None` where nothing does.
+    pub shorted: Option<Vec<usize>>,
+}
+
+impl LineSide {
+    /// Reads what every node is to the line; `tied` says whether the set is.
+    pub fn of(
+        sheet: &Sheet,
+        wiring: &Wiring,
+        traits: &[Traits],
+        on_mains: &[bool],
+        tied: bool,
+    ) -> Self {
+        let count = traits.len();
+        let mut side = Self { nodes: vec![NodeLine::default(); count], ..Self::default() };
+        let finder = Finder { sheet, wiring, traits, links: &links(sheet, wiring, count), tied };
+        finder.low_contact(&mut side, on_mains);
+        let entered = finder.hot(&mut side, on_mains);
+        side.reaches_chassis = !entered.is_empty();
+        finder.enter(&mut side, entered);
+        finder.low(&mut side);
+        finder.live(&mut side);
+        finder.touch(&mut side);
+        side.shorted = finder.shorted();
+        side
+    }
+}
+
+/// What is read from.
+struct Finder<'a> {
+    sheet: &'a Sheet,
+    wiring: &'a Wiring,
+    traits: &'a [Traits],
+    links: &'a Links,
+    tied: bool,
+}
+
+impl Finder<'_> {
+    /// Marks what a search reaches from some nodes; gives what was not marked.
+    fn spread(
+        &self,
+        from: impl Iterator<Item = NodeIndex>,
+        marked: &mut [bool],
+        passes: impl Fn(NodeIndex, NodeIndex, Through) -> bool,
+    ) -> Vec<NodeIndex> {
+        let mut open: Vec<NodeIndex> =
+            from.filter(|node| !std::mem::replace(&mut marked[*node], true)).collect();
+        let mut at = 0;
+        while let Some(node) = open.get(at).copied() {
+            at += 1;
+            for (to, through) in &self.links[node] {
+                if !marked[*to] && passes(node, *to, *through) {
+                    marked[*to] = true;
+                    open.push(*to);
+                }
+            }
+        }
+        open
+    }
+
+    /// B- and the chassis wired to it or to the line, with what wires and
+    /// contacts join to them.
+    fn low_contact(&self, side: &mut LineSide, on_mains: &[bool]) {
+        if !self.tied {
+            return;
+        }
+        let mut marked = vec![false; self.traits.len()];
+        let seeds = (0..self.traits.len()).filter(|node| {
+            let traits = self.traits[*node];
+            traits.has(Traits::B_MINUS) || traits.has(Traits::CHASSIS) && on_mains[*node]
+        });
+        self.spread(seeds, &mut marked, |_, _, through| through == Through::Contact);
+        for (node, low) in side.nodes.iter_mut().zip(marked) {
+            node.low_contact = low;
+        }
+    }
+
+    /// What either wire of the line reaches.
+    ///
+    /// Gives B- and chassis where it comes to them.
+    fn hot(&self, side: &mut LineSide, on_mains: &[bool]) -> Vec<NodeIndex> {
+        let returns = |node: NodeIndex| self.traits[node].has(Traits::RETURN);
+        // Circuits, not droppers, hang on the wire that B- is joined to.
+        let known = (0..self.traits.len())
+            .any(|node| side.nodes[node].low_contact && self.traits[node].has(Traits::MAINS));
+        let neutral = |node: NodeIndex| {
+            self.wiring.nodes[node].names.iter().any(|n| n.eq_ignore_ascii_case("neutral"))
+        };
+        let low_wire: Vec<bool> = (0..self.traits.len())
+            .map(|node| side.nodes[node].low_contact || self.tied && !known && neutral(node))
+            .collect();
+        let mut marked = vec![false; self.traits.len()];
+        let line = (0..self.traits.len()).filter(|node| on_mains[*node]);
+        let seeds: Vec<NodeIndex> =
+            line.chain(self.string()).filter(|node| !returns(*node)).collect();
+        let circuit = Traits(Traits::ANY_B_PLUS.0 | Traits::CATHODE.0);
+        let is_circuit = |node: NodeIndex| self.traits[node].has(circuit);
+        self.spread(seeds.into_iter(), &mut marked, |from, to, through| {
+            let carried = match through {
+                Through::Contact | Through::Series => true,
+                // Past B+ and cathodes it is the set's own circuits.
+                _ if is_circuit(from) || is_circuit(to) => false,
+                Through::Coil => !low_wire[from],
+                Through::Resistor(ohms) => {
+                    // One of more ohms to metal is judged as a bridge itself.
+                    let most = if self.is_touchable(to) { SERIES_OHMS } else { CARRIES_OHMS };
+                    ohms <= most && !low_wire[from]
+                }
+            };
+            carried && !returns(to)
+        });
+        let mut entered = Vec::new();
+        for node in (0..marked.len()).filter(|node| marked[*node]) {
+            side.nodes[node].hot = true;
+            for (to, through) in &self.links[node] {
+                let near = match through {
+                    Through::Resistor(ohms) => *ohms <= SERIES_OHMS,
+                    _ => true,
+                };
+                if near && self.traits[*to].has(Traits::CHASSIS) {
+                    entered.push(*to);
+                }
+            }
+        }
+        entered
+    }
+
+    /// A chassis that the line comes to, be it through a lamp or a surge
+    /// resistor, is the low side as well.
+    fn enter(&self, side: &mut LineSide, entered: Vec<NodeIndex>) {
+        if !self.tied {
+            return;
+        }
+        for node in &entered {
+            side.nodes[*node].entered = true;
+        }
+        let mut marked: Vec<bool> = side.nodes.iter().map(|n| n.low_contact || n.hot).collect();
+        let contact = |_: NodeIndex, _: NodeIndex, through: Through| through == Through::Contact;
+        for node in self.spread(entered.into_iter(), &mut marked, contact) {
+            side.nodes[node].low_contact = true;
+        }
+    }
+
+    /// The heaters of a series string, wherever the string is cut on the sheet.
+    fn string(&self) -> Vec<NodeIndex> {
+        if !self.tied || self.sheet.parts.iter().any(is_power_transformer) {
+            return Vec::new();
+        }
+        let heater = |part| {
+            matches!(part, Electrode::Heater | Electrode::HeaterTap | Electrode::HeaterCentre)
+        };
+        let mut nodes = Vec::new();
+        for socket in &self.wiring.sockets {
+            let Some(tube) = &socket.tube else { continue };
+            for (pin, electrodes) in (1_u8..).zip(&tube.pins) {
+                if electrodes.iter().any(|e| heater(e.part)) {
+                    nodes.extend(socket.node(pin));
+                }
+            }
+        }
+        let unknown = |(_, _, name): &&(NodeIndex, String, String)| {
+            matches!(name.trim_end_matches(|c: char| c.is_ascii_digit()), "h" | "heater")
+        };
+        nodes.extend(self.wiring.strange.iter().filter(unknown).map(|(node, ..)| *node));
+        nodes
+    }
+
+    /// What coils and windings join to B- as well.
+    fn low(&self, side: &mut LineSide) {
+        let mut marked = vec![false; self.traits.len()];
+        let seeds = (0..self.traits.len()).filter(|node| side.nodes[*node].low_contact);
+        let hot: Vec<bool> = side.nodes.iter().map(|n| n.hot).collect();
+        self.spread(seeds, &mut marked, |_, to, through| {
+            matches!(through, Through::Contact | Through::Coil) && !hot[to]
+        });
+        for (node, low) in side.nodes.iter_mut().zip(marked) {
+            node.low = low;
+        }
+    }
+
+    /// Everything on the line, and whether the chassis is.
+    fn live(&self, side: &mut LineSide) {
+        let circuit = Traits(
+            Traits::ANY_B_PLUS.0
+                | Traits::RECTIFIER_IN.0
+                | Traits::PLATE.0
+                | Traits::SCREEN.0
+                | Traits::CATHODE.0,
+        );
+        let own = |node: &NodeIndex| {
+            let line = side.nodes[*node];
+            line.hot || line.low || self.tied && self.traits[*node].has(circuit)
+        };
+        let mut marked = vec![false; self.traits.len()];
+        let passes = |_: NodeIndex, _: NodeIndex, through: Through| {
+            self.tied && !matches!(through, Through::Resistor(_))
+        };
+        self.spread((0..self.traits.len()).filter(own), &mut marked, passes);
+        let chassis: Vec<NodeIndex> =
+            (0..self.traits.len()).filter(|n| self.traits[*n].has(Traits::CHASSIS)).collect();
+        if self.tied && chassis.iter().any(|node| marked[*node]) {
+            side.chassis = ChassisTie::Proven;
+        } else if self.tied && self.is_return(&chassis) {
+            side.chassis = ChassisTie::Assumed;
+            self.spread(chassis.into_iter(), &mut marked, passes);
+        }
+        for (node, live) in side.nodes.iter_mut().zip(marked) {
+            node.live = live;
+        }
+    }
+
+    /// Whether the circuit comes back to the chassis: there is no B-, and a
+    /// filter or a cathode's resistor stands on the chassis.
+    fn is_return(&self, chassis: &[NodeIndex]) -> bool {
+        if self.traits.iter().any(|traits| traits.has(Traits::B_MINUS)) {
+            return false;
+        }
+        self.sheet.parts.iter().any(|part| {
+            let Some((a, b)) = self.wiring.leads(part) else { return false };
+            let stands = chassis.contains(&a) || chassis.contains(&b);
+            let cathode = [a, b].iter().any(|n| self.traits[*n].has(Traits::CATHODE));
+            let filters = part.kind == PartKind::Capacitor
+                && part.capacitance.is_some_and(|c| c.farads() >= super::supply::LARGE_FARADS);
+            stands && (filters || part.kind == PartKind::Resistor && cathode)
+        })
+    }
+
+    /// Metal that hands touch, piece by piece, and that which is live.
+    fn touch(&self, side: &mut LineSide) {
+        let contacts = contacts(self.sheet, self.wiring);
+        let mut seeds: Vec<(Metal, NodeIndex)> = Vec::new();
+        for node in 0..self.traits.len() {
+            if let Some(metal) = self.named(node) {
+                seeds.push((metal, node));
+            }
+        }
+        seeds.extend(
+            contacts.iter().map(|(part, node)| (contact_metal(&self.sheet.parts[*part]), *node)),
+        );
+        seeds.sort_unstable();
+        self.live_touches(side, &contacts, &seeds);
+        for (_, node) in &seeds {
+            side.nodes[*node].touchable = true;
+        }
+        let live: Vec<bool> = side.nodes.iter().map(|n| n.live).collect();
+        // One piece is what next to nothing joins.
+        let mut marked = vec![false; live.len()];
+        for (number, (_, node)) in seeds.iter().enumerate() {
+            let piece = self.spread(std::iter::once(*node), &mut marked, |_, to, through| {
+                matches!(through, Through::Contact | Through::Coil) && !live[to]
+            });
+            for node in piece {
+                side.nodes[node].piece = number + 1;
+            }
+        }
+        // What a node is itself counts before what it is joined to.
+        let mut own: FxHashMap<NodeIndex, Metal> = FxHashMap::default();
+        for (metal, node) in &seeds {
+            own.entry(*node).or_insert(*metal);
+        }
+        let mut marked = vec![false; live.len()];
+        for (metal, seed) in seeds.into_iter().filter(|(_, node)| !live[*node]) {
+            let reached = self.spread(std::iter::once(seed), &mut marked, |_, to, through| {
+                let near = match through {
+                    Through::Resistor(ohms) => self.tied && ohms < TOUCH_OHMS,
+                    _ => true,
+                };
+                near && !live[to]
+            });
+            for node in reached {
+                side.nodes[node].metal = Some(own.get(&node).copied().unwrap_or(metal));
+            }
+        }
+    }
+
+    fn live_touches(
+        &self,
+        side: &mut LineSide,
+        contacts: &[(usize, NodeIndex)],
+        seeds: &[(Metal, NodeIndex)],
+    ) {
+        // The chassis itself is told as a hot chassis.
+        let stands = |node: NodeIndex| {
+            side.nodes[node].live && !self.traits[node].has(Traits::CHASSIS)
+                || self.traits[node].has(Traits::CHASSIS)
+                    && side.chassis != ChassisTie::Apart
+                    && contacts.iter().any(|(_, at)| *at == node)
+        };
+        let mut touches: Vec<LiveTouch> = contacts
+            .iter()
+            .filter(|(part, node)| stands(*node) && !self.brings_line(*part, *node))
+            .map(|(part, node)| LiveTouch { part: Some(*part), node: *node })
+            .collect();
+        for (_, node) in seeds {
+            let told = contacts.iter().any(|(_, at)| at == node);
+            if !told && stands(*node) {
+                touches.push(LiveTouch { part: None, node: *node });
+            }
+        }
+        touches.dedup();
+        side.touches = touches;
+    }
+
+    /// Whether a contact is one that the line comes in or goes out by.
+    fn brings_line(&self, part: usize, node: NodeIndex) -> bool {
+        let part = &self.sheet.parts[part];
+        let words = words(part);
+        let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
+        let line = says(&["line", "mains", "ac", "cord", "interlock", "outlet", "motor", "power"]);
+        let on = |node: NodeIndex| self.traits[node].has(Traits::MAINS);
+        let own = nodes_of(part, self.wiring);
+        // A plug without a word has both wires.
+        let both = own.len() == 2 && own.iter().all(|n| on(*n)) && own[0] != own[1];
+        let hands = says(&[
+            "antenna",
+            "aerial",
+            "ground",
+            "earth",
+            "gnd",
+            "phono",
+            "phones",
+            "phone",
+            "headphones",
+            "headphone",
+            "earphone",
+            "earphones",
+            "speaker",
+            "remote",
+            "pickup",
+            "record",
+            "mike",
+            "mic",
+            "microphone",
+        ]) && !says(&["motor"]);
+        on(node) && !hands && (line || both)
+    }
+
+    /// The metal that a node is by its names.
+    fn named(&self, node: NodeIndex) -> Option<Metal> {
+        let traits = self.traits[node];
+        let by_traits = [
+            (Traits::ANTENNA, Metal::Antenna),
+            (Traits::GROUND, Metal::Ground),
+            (Traits::CHASSIS, Metal::Chassis),
+        ];
+        let by_traits = by_traits.into_iter().filter(|(t, _)| traits.has(*t)).map(|(_, m)| m);
+        let names = self.wiring.nodes[node].names.iter().filter_map(|name| metal_name(name));
+        by_traits.chain(names).min()
+    }
+
+    fn is_touchable(&self, node: NodeIndex) -> bool {
+        self.named(node).is_some()
+    }
+
+    /// The parts by which line and neutral are one, none where wires alone do
+    /// it; `None` where they are apart.
+    fn shorted(&self) -> Option<Vec<usize>> {
+        let of = |wanted: &[&str]| -> Vec<NodeIndex> {
+            let is = |name: &String| wanted.iter().any(|w| name.eq_ignore_ascii_case(w));
+            (0..self.traits.len())
+                .filter(|node| self.wiring.nodes[*node].names.iter().any(is))
+                .collect()
+        };
+        let primary = self.primary_ends();
+        let pairs = [
+            (of(&["line", "hot", "live", "l", "line1"]), of(&["neutral", "neut", "n", "line2"])),
+            (of(&["ac1"]), of(&["ac2"])),
+            primary,
+        ];
+        pairs.into_iter().find_map(|(first, second)| {
+            let mut marked = vec![false; self.traits.len()];
+            let contact =
+                |_: NodeIndex, _: NodeIndex, through: Through| through == Through::Contact;
+            self.spread(first.into_iter(), &mut marked, contact);
+            second.iter().any(|node| marked[*node]).then(|| {
+                let both = |part: &Part| {
+                    self.wiring.leads(part).is_some_and(|(a, b)| a != b && marked[a] && marked[b])
+                };
+                let parts = self.sheet.parts.iter().enumerate();
+                parts.filter(|(_, p)| is_tie(p) && both(p)).map(|(index, _)| index).collect()
+            })
+        })
+    }
+
+    fn primary_ends(&self) -> (Vec<NodeIndex>, Vec<NodeIndex>) {
+        use crate::sheet::part::WindingKind;
+        let mut ends = (Vec::new(), Vec::new());
+        for part in self.sheet.parts.iter().filter(|p| is_power_transformer(p)) {
+            if let Some(winding) = part.windings.iter().find(|w| w.kind == WindingKind::Primary) {
+                ends.0.extend(self.wiring.terminal(part, &winding.start));
+                ends.1.extend(self.wiring.terminal(part, &winding.end));
+                return ends;
+            }
+        }
+        ends
+    }
+}
+
+/// Ways between nodes, by node.
+fn links(sheet: &Sheet, wiring: &Wiring, count: usize) -> Links {
+    let mut links: Links = vec![Vec::new(); count];
+    let mut chain = |nodes: &[NodeIndex], through: Through| {
+        for pair in nodes.windows(2).filter(|pair| pair[0] != pair[1]) {
+            links[pair[0]].push((pair[1], through));
+            links[pair[1]].push((pair[0], through));
+        }
+    };
+    for (index, part) in sheet.parts.iter().enumerate() {
+        let ohms = part.resistance.map(crate::trade::quantity::Resistance::to_f64);
+        let through = match part.kind {
+            PartKind::Tube => {
+                chain(&heater_nodes(index, part, wiring), Through::Series);
+                continue;
+            }
+            PartKind::Transformer => {
+                for winding in &part.windings {
+                    let at = |t: &String| wiring.terminal(part, t);
+                    let ends = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];
+                    let nodes: Vec<_> = ends.into_iter().flatten().filter_map(at).collect();
+                    chain(&nodes, Through::Coil);
+                }
+                continue;
+            }
+            _ if is_tie(part) => Through::Contact,
+            PartKind::ResistanceCord | PartKind::Lamp | PartKind::Other => Through::Series,
+            PartKind::Coil | PartKind::Speaker | PartKind::Meter | PartKind::Battery => {
+                Through::Coil
+            }
+            // What is not known may be little.
+            PartKind::Resistor | PartKind::Potentiometer => {
+                Through::Resistor(ohms.unwrap_or_default())
+            }
+            _ => continue,
+        };
+        chain(&nodes_of(part, wiring), through);
+    }
+    links
+}
+
+/// The pins of a tube's heater; of a ballast all pins.
+fn heater_nodes(index: usize, part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
+    let Some(socket) = wiring.socket(index) else { return Vec::new() };
+    let Some(tube) = &socket.tube else {
+        let pins = 1..=socket.pin_count();
+        return if is_ballast(part) {
+            pins.filter_map(|pin| socket.node(pin)).collect()
+        } else {
+            Vec::new()
+        };
+    };
+    let heater = |part| {
+        matches!(
+            part,
+            Electrode::Heater
+                | Electrode::HeaterTap
+                | Electrode::HeaterCentre
+                | Electrode::Filament
+                | Electrode::FilamentPlus
+                | Electrode::FilamentMinus
+                | Electrode::FilamentCentre
+        )
+    };
+    (1_u8..)
+        .zip(&tube.pins)
+        .filter(|(_, electrodes)| electrodes.iter().any(|e| heater(e.part)))
+        .filter_map(|(pin, _)| socket.node(pin))
+        .collect()
+}
+
+/// `K55B`, `BL42D`: letter for the lamp, volts dropped, letter for the circuit.
+/// Source: the type code of ballast tubes, from memory.
+fn is_ballast(part: &Part) -> bool {
+    let said = words(part).iter().any(|w| w == "ballast");
+    let Some(name) = part.tube.as_deref() else { return said };
+    let name = name.strip_prefix('B').unwrap_or(name);
+    let rest = name.strip_prefix(['K', 'L', 'M']).unwrap_or("");
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    said || digits >= 2 && rest.len() <= digits + 2
+}
+
+/// Every node that a part's leads, pins and terminals meet, once each.
+fn nodes_of(part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
+    let leads = wiring.leads(part).into_iter().flat_map(|(a, b)| [a, b]);
+    let pins = part.pins.iter().filter_map(|tie| wiring.node(&tie.place));
+    let mut nodes: Vec<NodeIndex> = Vec::new();
+    for node in leads.chain(pins).chain(wiring.terminals_of(&part.designator.to_string())) {
+        if !nodes.contains(&node) {
+            nodes.push(node);
+        }
+    }
+    nodes
+}
+
+/// The contacts that hands touch: part and node.
+fn contacts(sheet: &Sheet, wiring: &Wiring) -> Vec<(usize, NodeIndex)> {
+    let parts = sheet.parts.iter().enumerate().filter(|(_, part)| is_contact_part(part));
+    parts
+        .flat_map(|(index, part)| nodes_of(part, wiring).into_iter().map(move |node| (index, node)))
+        .collect()
+}
+
+/// What the contacts of a part are by its words.
+fn contact_metal(part: &Part) -> Metal {
+    let words = words(part);
+    let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
+    if says(&["antenna", "aerial"]) {
+        Metal::Antenna
+    } else if says(&["ground", "earth", "gnd"]) {
+        Metal::Ground
+    } else {
+        Metal::Other
+    }
+}
+
+/// Whether hands touch the contacts of a part: a jack, plug or terminal by its
+/// letter, or by its words where its letter says nothing.
+pub fn is_contact_part(part: &Part) -> bool {
+    let by_words = matches!(
+        part.kind,
+        PartKind::Other | PartKind::Speaker | PartKind::Meter | PartKind::Crystal
+    );
+    part.kind == PartKind::Connector
+        || by_words
+            && words(part).iter().any(|word| {
+                matches!(
+                    word.as_str(),
+                    "jack"
+                        | "terminal"
+                        | "terminals"
+                        | "post"
+                        | "posts"
+                        | "binding"
+                        | "antenna"
+                        | "aerial"
+                        | "ground"
+                        | "earth"
+                        | "phono"
+                        | "phones"
+                        | "phone"
+                        | "headphone"
+                        | "headphones"
+                        | "earphone"
+                        | "earphones"
+                        | "remote"
+                        | "pickup"
+                        | "record"
+                        | "mike"
+                        | "mic"
+                        | "microphone"
+                        | "external"
+                        | "extension"
+                )
+            })
+}
+
+/// The words of a part's line in small letters.
+fn words(part: &Part) -> Vec<String> {
+    use crate::letters::Letters;
+    let all = format!("{} {}", part.mark, part.remark.as_deref().unwrap_or_default()).lower();
+    all.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_owned).collect()
+}
+
+/// The metal that a name means: `cabinet`, `panel-2`, `spk_frame`, `phono`.
+pub fn metal_name(name: &str) -> Option<Metal> {
+    use crate::letters::Letters;
+    let lower = name.lower();
+    lower
+        .split(|c: char| !c.is_alphabetic())
+        .filter_map(|word| match word {
+            "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
+            "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
+            "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
+            | "handle" | "grille" | "bracket" | "screw" | "screws" | "cover" | "phono"
+            | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
+            | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
+            "chassis" | "frame" => Some(Metal::Chassis),
+            _ => {
+                ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
+                    .iter()
+                    .any(|end| word.ends_with(end))
+                    .then_some(Metal::Other)
+            }
+        })
+        .min()
+}
+
+/// Whether a place by itself, before wires join it to others, is metal that
+/// hands touch.
+pub fn is_metal_place(place: &Place, sheet: &Sheet) -> bool {
+    let on_contact = |part: &Part| {
+        part.pins.iter().any(|tie| tie.place == *place)
+            || part.leads.as_ref().is_some_and(|l| l.from == *place || l.to == *place)
+            || matches!(place, Place::Terminal { part: name, .. } if *name == part.designator.to_string())
+    };
+    matches!(place, Place::Named(name) if metal_name(name).is_some())
+        || sheet.parts.iter().any(|part| is_contact_part(part) && on_contact(part))
+}
+
+/// The wire of the line that the cathodes of a set tied to it stand on, or else
+/// the one that its supply comes back to: B-, where none is named.
+pub fn returns_to_line(traits: &[Traits], on_mains: &[bool], feeds: &[Feed]) -> Vec<NodeIndex> {
+    if traits.iter().any(|node| node.has(Traits::B_MINUS)) {
+        return Vec::new();
+    }
+    let on = |is: &dyn Fn(NodeIndex) -> bool| -> Vec<NodeIndex> {
+        let wires = (0..traits.len()).filter(|n| on_mains[*n] && !traits[*n].has(Traits::RETURN));
+        wires.filter(|node| is(*node)).collect()
+    };
+    let cathodes = on(&|node| traits[node].has(Traits::CATHODE));
+    if cathodes.is_empty() {
+        on(&|node| feeds.iter().any(|feed| feed.back == node))
+    } else {
+        cathodes
+    }
+}
