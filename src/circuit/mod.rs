@@ -24,6 +24,7 @@
 //! response. Everything is `f64` in SI units; no clock, no randomness.
 
 pub mod beside;
+pub mod charge;
 pub mod discharge;
 pub mod drift;
 pub mod fault;
