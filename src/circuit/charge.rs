@@ -170,8 +170,9 @@ impl Paths {
         // One node that both leads hang on charges them alike.
         let apart = self.blocks.top(p) != self.blocks.top(n);
         let free = if apart { self.levels.widest(of_p, of_n) } else { 0.0 };
-        let volts = self.series.iter().filter(|s| s.beside(p, n, &self.blocks)).map(|s| s.volts);
-        let volts = volts.fold(free, f64::max);
+        let beside = self.series.iter().filter(|s| s.beside(p, n, &self.blocks));
+        let lead = beside.map(|s| s.volts).fold(0.0, f64::max);
+        let volts = free.max(lead);
         if let Some(held_by) = self.in_series(p, n) {
             let opened = self.levels.widest_of_all();
             return Some(Charge { volts, opened, held_by: Some(held_by) });
@@ -187,7 +188,9 @@ impl Paths {
             return Some(Charge { volts, opened: volts, held_by: None });
         };
         let path = self.path_ohms(&[cathode], back);
-        let divided = if path.is_finite() { volts * own / (own + path) } else { 0.0 };
+        // What the negative lead drops comes on top, for it may feed the cathode.
+        let share = if path.is_finite() { own / (own + path) } else { 0.0 };
+        let divided = (free * share + lead).min(volts);
         let opened = self.levels.widest_of_all();
         Some(Charge { volts: divided, opened, held_by: Some(own) })
     }

@@ -4,6 +4,7 @@ use super::amount::{self, BareM};
 use super::item::{Found, Placed};
 use super::kinds::kind_of;
 use super::name::Designator;
+use super::plus::{self, Plus};
 use super::reader::Reader;
 use super::settle::settle;
 use super::unit;
@@ -22,6 +23,8 @@ pub struct PartLine {
     pub designators: Vec<(Designator, Span)>,
     /// What kind of part it is.
     pub kind: PartKind,
+    /// How the line tells which lead is positive.
+    pub plus: Plus,
     /// What the line says, in the order of the text.
     pub items: Vec<Placed>,
     /// Everything wrong or doubtful.
@@ -32,10 +35,12 @@ pub struct PartLine {
 pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
-    let words = split_joined(&words[used..], kind);
+    let (words, plus, sign) = plus::take(words[used..].to_vec());
+    let words = split_joined(&words, kind);
     let kind = kind_in_words(&words).unwrap_or(kind);
-    let (items, found) = Reader::new(words, kind, bare_m).run();
-    let mut line = PartLine { designators, kind, items, found };
+    let (items, mut found) = Reader::new(words, kind, bare_m).run();
+    found.extend(sign);
+    let mut line = PartLine { designators, kind, plus, items, found };
     settle(&mut line);
     line.found.truncate(MOST_FOUND);
     line

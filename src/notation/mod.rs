@@ -60,6 +60,7 @@ pub mod line;
 pub mod name;
 pub mod note;
 pub mod number;
+pub mod plus;
 pub mod problem;
 mod reader;
 mod settle;

@@ -6,10 +6,12 @@
 //! they print (`"0.047 µF"`, `"630 V"`); numbers carry their unit in the name
 //! (`picofarads`, `rating_v`).
 
+use super::polarity::Polarity;
 use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
-    CapacitorReport, Curve, FallOf, HeaterString, NodeReport, Report, SupplyReport, TubeReport,
+    CapacitorReport, Curve, FallOf, HeaterString, NoLoad, NodeReport, Report, SupplyReport,
+    TubeReport,
 };
 use crate::notation::note::Note;
 use crate::order;
@@ -135,8 +137,9 @@ pub struct Replacement {
     pub rating_ac: bool,
     /// The safety class it must carry.
     pub class: Option<SafetyClass>,
-    /// Where its positive lead goes, or how to find it.
-    pub polarity: Option<String>,
+    /// Where its positive lead goes, or how to find it; `None` of what has no
+    /// polarity by its kind.
+    pub polarity: Option<Polarity>,
     /// Temperature class in degrees Celsius.
     pub temperature_c: Option<u16>,
     /// The least and greatest value that would also serve here.
@@ -150,7 +153,7 @@ pub struct Replacement {
 impl Replacement {
     /// Whether it must have no polarity.
     pub fn is_non_polarised(&self) -> bool {
-        self.polarity.as_deref() == Some(super::fit::NO_POLARITY)
+        self.polarity.as_ref().is_some_and(Polarity::is_non_polarized)
     }
 }
 
@@ -216,6 +219,9 @@ pub struct PlannedPart {
     /// The greatest direct voltage it sees, where the circuit tells it
     /// (capacitors).
     pub stress: Option<Stress>,
+    /// What it is charged to with no load, where the circuit tells it
+    /// (capacitors).
+    pub no_load: Option<NoLoad>,
     /// The insulation it must have in this place (capacitors).
     pub required_insulation: Option<Insulation>,
     /// What it holds after switching off, and for how long (capacitors).

@@ -9,11 +9,11 @@ use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
 pub use crate::notation::name::{Designator, Place};
+pub use crate::notation::plus::Plus;
 pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
-/// The two places a part's leads go to; for a polarised part the first is
-/// positive.
+/// The two places a part's leads go to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Leads {
     /// The first lead.
@@ -98,6 +98,8 @@ pub struct Part {
     pub windings: Vec<Winding>,
     /// Where its leads go.
     pub leads: Option<Leads>,
+    /// How the line tells which of them is positive.
+    pub plus: Plus,
     /// The area of the chassis it sits in.
     pub area: Option<String>,
     /// The remark after `#`, or quoted.
@@ -131,6 +133,7 @@ impl Part {
             pins: Vec::new(),
             windings: Vec::new(),
             leads: None,
+            plus: Plus::Order,
             area: None,
             remark: None,
         }

@@ -259,8 +259,16 @@ fn push(cell: &mut String, text: &str) {
     cell.push_str(text);
 }
 
-/// The two sides of `A to B`.
+/// The two sides of `A to B` and of `between A and B`.
 pub(super) fn split_leads(text: &str) -> (&str, &str) {
+    let (opening, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    if opening.eq_ignore_ascii_case("between") {
+        let joint = [" and ", " AND ", " And "];
+        return joint
+            .iter()
+            .find_map(|j| rest.split_once(j))
+            .map_or((rest.trim(), ""), |(a, b)| (a.trim(), b.trim()));
+    }
     let joint = [" to ", " TO ", " To ", " → ", " -> ", " => "];
     joint.iter().find_map(|j| text.split_once(j)).map_or((text, ""), |(a, b)| (a.trim(), b.trim()))
 }

@@ -67,9 +67,8 @@ fn paths(sheet: &Sheet, set: &Set, line: Line) -> Paths {
 
 /// The cathodes of tubes that amplify, by their node in the netlist.
 fn cathodes(set: &Set) -> FxHashSet<usize> {
-    let amplify = |kind| {
-        !matches!(kind, UnitKind::Rectifier | UnitKind::Regulator | UnitKind::Diode)
-    };
+    let amplify =
+        |kind| !matches!(kind, UnitKind::Rectifier | UnitKind::Regulator | UnitKind::Diode);
     let devices = set.running.devices.iter().filter(|device| amplify(device.kind));
     devices.map(|device| set.running.node(device.cathode).index()).collect()
 }

@@ -113,11 +113,10 @@ pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorRep
             // A lead that floats while the tubes are cold may drift to anything.
             let known = between(nodes, &states.cold).is_some();
             let volts = || named.iter().filter_map(|(name, s)| Some((name, between(nodes, s)?)));
-            let worst = volts().filter(|_| known).max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
-            let extreme = |(name, volts): (&Cow<'static, str>, f64)| Extreme {
-                volts,
-                state: name.clone(),
-            };
+            let worst =
+                volts().filter(|_| known).max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
+            let extreme =
+                |(name, volts): (&Cow<'static, str>, f64)| Extreme { volts, state: name.clone() };
             CapacitorReport {
                 key: part.key.clone(),
                 stress_v: worst.map(|(_, v)| v.abs()),

@@ -13,6 +13,8 @@
 
 mod line;
 mod material;
+mod opened;
+mod polarity;
 pub mod stored;
 
 pub use line::fuse_working as line_fuse_working;
@@ -28,6 +30,8 @@ pub fn hazards(sheet: &Sheet, parts: &mut [PlannedPart], context: &Context) -> V
     let mut found = line::hazards(sheet, parts, context);
     found.extend(stored::hazards(parts, context));
     found.extend(material::hazards(sheet, parts));
+    found.extend(polarity::hazards(sheet, parts, context));
+    found.extend(opened::hazards(sheet, parts, context));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: FxHashMap<String, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.key.clone(), i)).collect();
