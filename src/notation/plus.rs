@@ -138,7 +138,7 @@ mod tests {
             // A sum is no mark, and a name may begin or end with the sign.
             ("8 + 8 mfd B1 to chassis", "8 + 8 mfd B1 to chassis", Plus::Order),
             ("8 mfd B+ to chassis", "8 mfd B+ to chassis", Plus::Order),
-            ("choke between stages and more", "choke between stages and more", Plus::Order),
+            ("choke between two stages", "choke between two stages", Plus::Order),
         ] {
             assert_eq!(taken(text), (left.to_owned(), plus), "{text}");
         }
