@@ -20,7 +20,7 @@
 //! net.resistor(1, 2, 1e6);
 //! net.resistor(2, 0, 100e3);
 //! let paths = net.find(Some(0));
-//! assert_eq!(paths.across(2, 0, false).unwrap().volts, 300.0);
+//! assert_eq!(paths.across(2, 0, None).unwrap().volts, 300.0);
 //! ```
 //!
 //! Limits: supplies that no resistor ties to each other may add. Where more
@@ -159,9 +159,9 @@ impl Series {
 
 impl Paths {
     /// The most volts across a capacitor between two nodes; `None` where no
-    /// supply reaches one of them, so that its volts are unknown. With
-    /// `cathode` a resistor across it is in series with the load.
-    pub fn across(&self, first: usize, second: usize, cathode: bool) -> Option<Charge> {
+    /// supply reaches one of them, so that its volts are unknown. A resistor
+    /// from the lead that is a `cathode` to the common is in series with the load.
+    pub fn across(&self, first: usize, second: usize, cathode: Option<usize>) -> Option<Charge> {
         let (p, n) = (self.graph.at(first), self.graph.at(second));
         if p == n {
             return Some(Charge { volts: 0.0, opened: 0.0, held_by: None });
@@ -177,12 +177,12 @@ impl Paths {
             let opened = self.levels.widest_of_all();
             return Some(Charge { volts, opened, held_by: Some(held_by) });
         }
-        let returns = (self.is_return(p), self.is_return(n));
-        let cathode = match returns {
-            (false, true) if cathode => Some((p, n)),
-            (true, false) if cathode => Some((n, p)),
+        let cathode = cathode.map(|node| self.graph.at(node)).filter(|k| !self.is_return(*k));
+        let cathode = cathode.and_then(|k| match (k == p, k == n) {
+            (true, false) if self.is_return(n) => Some((p, n)),
+            (false, true) if self.is_return(p) => Some((n, p)),
             _ => None,
-        };
+        });
         let own = cathode.and_then(|ends| Some((ends, self.graph.ohms(p, n)?)));
         let Some(((cathode, back), own)) = own else {
             return Some(Charge { volts, opened: volts, held_by: None });

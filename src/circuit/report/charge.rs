@@ -30,8 +30,9 @@ pub fn fill(
             continue;
         }
         let low = stress::between((a, b), running).is_none_or(|v| v.abs() <= MOST_BIAS_VOLTS);
-        let biased = low && (cathodes.contains(&p.index()) || cathodes.contains(&n.index()));
-        let charge = paths.across(p.index(), n.index(), biased);
+        let is_cathode = |node: &usize| cathodes.contains(node) && !paths.is_return(*node);
+        let cathode = [p.index(), n.index()].into_iter().find(is_cathode).filter(|_| low);
+        let charge = paths.across(p.index(), n.index(), cathode);
         let keys = across.get(&pair(p.index(), n.index()));
         report.no_load = charge.map(|charge| no_load(charge, keys));
     }
