@@ -1,7 +1,8 @@
-//! Which lead of a part is positive, as its line says it: a plus sign on its
-//! own before or after a place marks that lead (`+ B1 to chassis`, `chassis to
-//! + bias`); `between B1 and chassis` says that the order means nothing, and is
-//! what the app writes itself.
+//! Which lead of a part is positive, as its line says it.
+//!
+//! A plus sign on its own before or after a place marks that lead: `8 mfd + B1
+//! to chassis`, or the second place. A line that reads `between B1 and chassis`
+//! says nothing of the order; the app writes its own lines so.
 
 use super::item::Found;
 use super::leads::{is_place, is_to};

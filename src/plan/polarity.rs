@@ -224,34 +224,22 @@ fn computed(part: &Part, role: Option<Role>, context: &Context) -> Option<Comput
     }
     let report = context.capacitor(part)?;
     let (most, least) = (report.most.as_ref()?, report.least.as_ref()?);
-    let told = |lead: Lead, extreme: &Extreme| {
+    let told = |extreme: &Extreme| {
+        let lead = if extreme.volts > 0.0 { Lead::First } else { Lead::Second };
         let place = lead.place(part)?.clone();
         Some(Told { lead, place, by: Sign::Computed(extreme.clone()) })
     };
-    let (greater, lesser) = if most.volts.abs() >= least.volts.abs() {
-        (told(Lead::First, most)?, told(Lead::Second, least)?)
-    } else {
-        (told(Lead::Second, least)?, told(Lead::First, most)?)
-    };
-    let greatest = most.volts.abs().max(least.volts.abs());
+    let (greater, lesser) =
+        if most.volts.abs() >= least.volts.abs() { (most, least) } else { (least, most) };
+    let greatest = greater.volts.abs();
     if greatest < SIGN_VOLTS {
         return None;
     }
-    let opposite = most.volts > 0.0 && least.volts < 0.0;
-    let other = most.volts.abs().min(least.volts.abs());
-    if opposite && other > BACKWARDS_VOLTS.max(SIGN_PART * greatest) {
-        return Some(Computed::Both(greater, lesser));
+    let opposite = (greater.volts > 0.0) != (lesser.volts > 0.0);
+    if opposite && lesser.volts.abs() > BACKWARDS_VOLTS.max(SIGN_PART * greatest) {
+        return Some(Computed::Both(told(greater)?, told(lesser)?));
     }
-    // Of one sign the greater decides; its lead is that of the sign.
-    let lead = if most.volts.abs() >= least.volts.abs() {
-        if most.volts > 0.0 { Lead::First } else { Lead::Second }
-    } else if least.volts < 0.0 {
-        Lead::Second
-    } else {
-        Lead::First
-    };
-    let Sign::Computed(extreme) = greater.by else { return None };
-    told(lead, &extreme).map(Computed::One)
+    told(greater).map(Computed::One)
 }
 
 /// How far below others a place is by its name: a bias rail below the negative
@@ -307,15 +295,12 @@ fn names_bias(name: &str) -> bool {
 
 /// The lead at a supply point by its name, opposite a return.
 fn point(part: &Part, context: &Context) -> Option<(Lead, String)> {
-    let leads = part.leads.as_ref()?;
     let named = |place: &Place| {
-        let Place::Named(_) = place else { return false };
-        context.traits(place).has(Traits::ANY_B_PLUS)
+        matches!(place, Place::Named(_)) && context.traits(place).has(Traits::ANY_B_PLUS)
     };
     let returns = |place: &Place| context.traits(place).has(Traits::RETURN);
     [Lead::First, Lead::Second].into_iter().find_map(|lead| {
         let (own, other) = (lead.place(part)?, lead.other().place(part)?);
-        let _ = leads;
         (named(own) && returns(other) && !returns(own)).then(|| (lead, own.to_string()))
     })
 }

@@ -12,6 +12,7 @@ use firstglow::sheet::import::from_table;
 use firstglow::sheet::print;
 use firstglow::sheet::rows::{Column, rows};
 use proptest::prelude::*;
+use std::fmt::Write as _;
 
 fn planned(text: &str) -> Plan {
     plan(&Sheet::read(text))
@@ -180,7 +181,7 @@ fn network(seed: u64) -> String {
     for number in 3..8 {
         let (from, to) = pair(&mut chance);
         let ohms = ["1K", "4.7K", "33K", "220K"][chance.pick(4)];
-        text.push_str(&format!("R{number} {ohms} {from} to {to}\n"));
+        writeln!(text, "R{number} {ohms} {from} to {to}").unwrap();
     }
     for number in 1..6 {
         let (from, to) = pair(&mut chance);
@@ -189,7 +190,7 @@ fn network(seed: u64) -> String {
             1 => format!("between {from} and {to}"),
             _ => format!("{from} to {to}"),
         };
-        text.push_str(&format!("C{number} 10 mfd 250 V electrolytic {leads}\n"));
+        writeln!(text, "C{number} 10 mfd 250 V electrolytic {leads}").unwrap();
     }
     text
 }

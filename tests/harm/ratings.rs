@@ -10,6 +10,7 @@ use firstglow::plan::types::{Plan, PlannedPart, Severity};
 use firstglow::sheet::Sheet;
 use proptest::prelude::*;
 use std::f64::consts::SQRT_2;
+use std::fmt::Write as _;
 
 fn planned(text: &str) -> Plan {
     plan(&Sheet::read(text))
@@ -287,7 +288,7 @@ fn network(seed: u64) -> (String, Vec<String>) {
         let to = if chance.next() < 0.5 { "B-" } else { points[chance.pick(points.len())] };
         if from != to {
             let kind = ["10 mfd 50 V electrolytic", ".1 mfd 100 V paper"][chance.pick(2)];
-            text.push_str(&format!("C{number} {kind} {from} to {to}\n"));
+            writeln!(text, "C{number} {kind} {from} to {to}").unwrap();
         }
     }
     (text, resistors)

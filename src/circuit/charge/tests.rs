@@ -2,6 +2,10 @@ use super::*;
 use crate::circuit::netlist::{ElementId, Netlist, NodeId};
 use crate::circuit::solver::{Options, solve};
 
+fn near(found: f64, wanted: f64) {
+    assert!((found - wanted).abs() < 1e-6 * wanted.max(1.0), "{found} for {wanted}");
+}
+
 /// A figure from a sequence that is always the same.
 struct Dice(u64);
 
@@ -121,10 +125,10 @@ fn several_supplies_with_series_resistors_never_charge_beyond_what_is_told() {
         }
         let theirs = by_solver(nodes, &supply, &edges, &[0, 1]);
         let paths = charging(nodes, &supply, &edges).find(Some(0));
-        for p in 0..nodes {
-            for n in (0..nodes).filter(|n| *n != p) {
+        for (p, of_p) in theirs.iter().enumerate() {
+            for (n, wanted) in of_p.iter().enumerate() {
                 let cathode = (p == 4 || n == 4).then_some(4);
-                let Some(wanted) = theirs[p][n] else { continue };
+                let Some(wanted) = *wanted else { continue };
                 let found = paths.across(p, n, cathode).unwrap();
                 assert!(
                     found.volts >= wanted - 1e-3 && found.opened >= found.volts - 1e-9,
@@ -140,9 +144,9 @@ fn a_path_of_any_ohms_charges_to_the_full_voltage() {
     for ohms in [10.0, 47e3, 2.2e6, 10e6] {
         let paths =
             charging(4, &[(1, 0, 389.0)], &[(1, 2, ohms), (2, 0, 10e3), (3, 0, 1e6)]).find(Some(0));
-        assert_eq!(paths.across(2, 0, None).unwrap().volts, 389.0);
+        near(paths.across(2, 0, None).unwrap().volts, 389.0);
         // From plate to grid.
-        assert_eq!(paths.across(2, 3, None).unwrap().volts, 389.0);
+        near(paths.across(2, 3, None).unwrap().volts, 389.0);
     }
 }
 
@@ -151,8 +155,8 @@ fn leads_behind_one_node_are_charged_alike() {
     // A choke, then two ends of a winding; a bleeder after the choke.
     let edges = [(1, 2, 300.0), (2, 0, 20e3), (2, 3, 150.0), (2, 4, 150.0)];
     let paths = charging(5, &[(1, 0, 500.0)], &edges).find(Some(0));
-    assert_eq!(paths.across(3, 4, None).unwrap().volts, 0.0);
-    assert_eq!(paths.across(3, 0, None).unwrap().volts, 500.0);
+    near(paths.across(3, 4, None).unwrap().volts, 0.0);
+    near(paths.across(3, 0, None).unwrap().volts, 500.0);
 }
 
 #[test]
@@ -168,8 +172,9 @@ fn a_cathode_resistor_holds_its_bypass_down_and_a_divider_does_not() {
     let paths = charging(3, &[(1, 0, 400.0)], &edges).find(Some(0));
     let held = paths.across(2, 0, Some(2)).unwrap();
     assert!((held.volts - 4.0).abs() < 1e-9, "{held:?}");
-    assert_eq!((held.opened, held.held_by), (400.0, Some(1e3)));
-    assert_eq!(paths.across(2, 0, None).unwrap().volts, 400.0);
+    near(held.opened, 400.0);
+    near(held.held_by.unwrap(), 1e3);
+    near(paths.across(2, 0, None).unwrap().volts, 400.0);
 }
 
 #[test]
@@ -177,11 +182,12 @@ fn the_negative_lead_joins_return_and_common() {
     // 0 chassis, 1 return behind 300 Ω, 2 B+, 3 bias filter; bleeder of 20 kΩ.
     let edges = [(0, 1, 300.0), (2, 0, 20e3), (1, 3, 100e3)];
     let paths = charging(4, &[(2, 1, 500.0)], &edges).find(Some(0));
-    assert_eq!(paths.across(2, 0, None).unwrap().volts, 500.0);
+    near(paths.across(2, 0, None).unwrap().volts, 500.0);
     // 300 Ω of 20 kΩ.
     let bias = paths.across(0, 1, None).unwrap();
     assert!((bias.volts - 7.5).abs() < 1e-9, "{bias:?}");
-    assert_eq!((bias.opened, bias.held_by), (500.0, Some(300.0)));
+    near(bias.opened, 500.0);
+    near(bias.held_by.unwrap(), 300.0);
     let filter = paths.across(0, 3, None).unwrap();
     assert!(filter.volts < 8.0, "{filter:?}");
 }
@@ -191,6 +197,6 @@ fn a_filter_point_is_never_part_of_the_negative_lead() {
     // The nearest way from the return to the common leads through B1.
     let edges = [(2, 3, 300.0), (3, 0, 2e3), (3, 1, 2e3), (0, 1, 10e3)];
     let paths = charging(4, &[(2, 1, 250.0)], &edges).find(Some(0));
-    assert_eq!(paths.across(3, 0, None).unwrap().volts, 250.0);
-    assert_eq!(paths.across(3, 1, None).unwrap().volts, 250.0);
+    near(paths.across(3, 0, None).unwrap().volts, 250.0);
+    near(paths.across(3, 1, None).unwrap().volts, 250.0);
 }
