@@ -57,10 +57,14 @@ pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context)
         let (name, volts) = solved(part, rule, found, context);
         all.cover(name, decimal_up(volts), Basis::Computed);
     }
-    if let Some(charge) = super::stress::no_load(part, rule.role, context) {
+    let charge = super::stress::no_load(part, rule.role, context);
+    if let Some(charge) = charge {
         all.cover(no_load_name(charge), decimal_up(charge.volts), Basis::Computed);
+        all.inputs.extend(if_it_opens(charge));
     }
-    if let Some((name, volts)) = blanket(part, rule, electrolytic, circuit.is_some(), context) {
+    // A lead that no supply reaches on the sheet hangs on what is missing there.
+    let solved = circuit.is_some() && (charge.is_some() || rule.role == Some(Role::Doubler));
+    if let Some((name, volts)) = blanket(part, rule, electrolytic, solved, context) {
         all.cover(name, decimal_up(volts), Basis::Computed);
     }
     let known = circuit.is_some() && part.rating.is_some();
@@ -118,6 +122,13 @@ fn no_load_name(charge: &NoLoad) -> String {
         [] => state.to_owned(),
         held => format!("{state}, {} in place", held.join(" and ")),
     }
+}
+
+/// What a part would see if what holds it down opened, which no rating covers.
+fn if_it_opens(charge: &NoLoad) -> Option<Input> {
+    let held = charge.held_by.join(" and ");
+    let name = format!("if {held} opens, which the rating does not cover");
+    (!charge.held_by.is_empty()).then(|| input(name, volts(charge.opened_v), Basis::Computed))
 }
 
 /// The no-load peak of the set, where it is a floor: the circuit does not tell

@@ -1,5 +1,5 @@
-//! Capacitors that a cathode or back-bias resistor holds down: what they see if
-//! it opens.
+//! Electrolytics that a cathode or back-bias resistor holds down: what they see
+//! if it opens.
 
 use crate::plan::context::Context;
 use crate::plan::text::figure;
@@ -17,9 +17,11 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Optio
         let Some(charge) = context.capacitor(part).and_then(|c| c.no_load.as_ref()) else {
             continue;
         };
-        let rated =
-            planned.replacement.as_ref().filter(|new| new.class.is_none()).map(|new| new.rating_v);
-        let Some(rated) = rated.filter(|volts| *volts < charge.opened_v) else { continue };
+        // Film stands a moment beyond its rating; an electrolytic bursts. What
+        // film would see stands in the working of its rating.
+        let new = planned.replacement.as_ref().filter(|new| new.dielectric.is_electrolytic());
+        let rated = new.map(|new| new.rating_v).filter(|volts| *volts < charge.opened_v);
+        let Some(rated) = rated else { continue };
         if charge.held_by.is_empty() {
             continue;
         }
@@ -41,7 +43,7 @@ pub fn hazards(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Optio
     let more = sentences.len().saturating_sub(MOST_NAMED);
     sentences.truncate(MOST_NAMED);
     if more > 0 {
-        sentences.push(format!("So do {more} more."));
+        sentences.push(format!("{more} more are held down in the same way."));
     }
     Some(Hazard {
         id: "opened-resistor".to_owned(),
