@@ -156,7 +156,7 @@ fn the_plan_tells_role_stress_polarity_and_duty() {
     assert!((series.stress.as_ref().unwrap().volts - 176.8).abs() < 0.1);
     let new = series.replacement.as_ref().unwrap();
     assert!((176.8..=300.0).contains(&new.rating_v), "{new:?}");
-    assert!(new.polarity.as_ref().unwrap().starts_with("positive to mid"), "{new:?}");
+    assert!(new.polarity.as_ref().unwrap().to_string().starts_with("positive to mid"), "{new:?}");
     let told = series.working.iter().find(|w| w.of == "doubler duty").unwrap();
     assert!(told.result.to_string().contains("of ripple"), "{told:?}");
     assert!(told.rule.contains("the wrong way round"));
@@ -174,9 +174,12 @@ fn the_plan_tells_role_stress_polarity_and_duty() {
 fn a_series_capacitor_drawn_backwards_is_told_and_planned_the_right_way() {
     let text = SILICON.replace("electrolytic mid to ac", "electrolytic ac to mid");
     let plan = planned(&text);
-    assert!(plan.notes.iter().any(|n| n.message.contains("C1: its first lead, the positive one")));
+    let hazard = plan.hazards.iter().find(|h| h.id == "polarity").unwrap();
+    assert_eq!(hazard.parts, ["C1"]);
+    assert!(hazard.what_can_happen.contains("positive is mid"), "{hazard:?}");
+    assert!(hazard.what_can_happen.contains("but also ac (typed first)"), "{hazard:?}");
     let new = part(&plan, "C1").replacement.as_ref().unwrap();
-    assert!(new.polarity.as_ref().unwrap().starts_with("positive to mid"), "{new:?}");
+    assert!(new.polarity.as_ref().unwrap().to_string().starts_with("positive to mid"), "{new:?}");
 }
 
 #[test]

@@ -25,6 +25,7 @@
 
 pub mod alternating;
 pub mod beside;
+pub mod charge;
 pub mod discharge;
 pub mod drift;
 pub mod fault;

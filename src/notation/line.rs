@@ -5,6 +5,7 @@ use super::item::{Found, Item, Placed};
 use super::kinds::{VARIABLE_PF, VARIABLE_RATED_PF, Value, kind_of, refined};
 use super::name::Designator;
 use super::place;
+use super::plus::{self, Plus};
 use super::reader::Reader;
 use super::settle::settle;
 use super::ties;
@@ -25,6 +26,8 @@ pub struct PartLine {
     pub designators: Vec<(Designator, Span)>,
     /// What kind of part it is.
     pub kind: PartKind,
+    /// How the line tells which lead is positive.
+    pub plus: Plus,
     /// What the line says, in the order of the text.
     pub items: Vec<Placed>,
     /// Everything wrong or doubtful.
@@ -35,8 +38,11 @@ pub struct PartLine {
 pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
-    let words = split_joined(&ties::joined(&words[used..]), kind);
+    let (words, plus, sign) = plus::take(ties::joined(&words[used..]));
+    let words = split_joined(&words, kind);
     let mut line = read_as(kind, kind_in_words(&words), designators, words, bare_m);
+    line.plus = plus;
+    line.found.extend(sign);
     line.found.truncate(MOST_FOUND);
     line
 }
@@ -52,7 +58,7 @@ fn read_as(
 ) -> PartLine {
     let read = |kind: PartKind, designators, words| {
         let (items, found) = Reader::new(words, kind, bare_m).run();
-        let mut line = PartLine { designators, kind, items, found };
+        let mut line = PartLine { designators, kind, plus: Plus::Order, items, found };
         settle(&mut line);
         line
     };

@@ -66,6 +66,7 @@ pub mod number;
 mod open_ratings;
 pub mod pin;
 pub mod place;
+pub mod plus;
 pub mod problem;
 mod reader;
 mod settle;

@@ -77,6 +77,7 @@ pub fn plan(part: &Part, context: &Context) -> (PlannedPart, Vec<Note>) {
 fn circuit(planned: &mut PlannedPart, part: &Part, role: Option<Finding<Role>>, context: &Context) {
     planned.discharge = context.capacitor(part).and_then(|c| c.fall.clone());
     planned.stress = stress::of(part, role.map(|r| r.value), context);
+    planned.no_load = stress::no_load(part, role.map(|r| r.value), context).cloned();
     planned.required_insulation = stress::insulation(part, context);
     let stress = planned.stress.as_ref().map(|s| stress::explain(part, s, context));
     let insulation = planned

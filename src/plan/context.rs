@@ -19,9 +19,10 @@ use crate::circuit::roles::{Placed, Roles, Ties};
 use crate::circuit::state::Set;
 use crate::circuit::wiring::Wiring;
 use crate::notation::note::{Level, Note};
-use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::part::{Make, Part, PartKind, Place};
 use crate::sheet::{Sheet, SupplyKind};
-use rustc_hash::FxHashMap;
+use crate::trade::tubes::UnitKind;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 /// The surroundings of a part.
 #[derive(Debug, Clone)]
@@ -41,6 +42,10 @@ pub struct Context {
     resistors: FxHashMap<String, usize>,
     bridges: FxHashMap<(usize, usize), f64>,
     in_line: FxHashMap<String, InLine>,
+    /// Whether a rectifier of the set feeds nothing that could be computed.
+    pub open_supply: bool,
+    /// Parts whose mark may belong to another section.
+    doubtful: FxHashSet<String>,
 }
 
 impl Context {
@@ -53,6 +58,7 @@ impl Context {
         let placed = placed(sheet, &wiring, &points, &set.feeds, &supply);
         let circuit = report_of(sheet, &set);
         let in_line = string::loads(sheet, &wiring, &points, &set, &circuit.supplies);
+        let open_supply = open_supply(sheet, &set);
         let feeds = set.feeds;
         supply.take_in(&feeds, &circuit, Line::of(sheet).high);
         let index = |keys: Vec<&String>| {
@@ -60,19 +66,31 @@ impl Context {
         };
         let capacitors = index(circuit.capacitors.iter().map(|c| &c.key).collect());
         let resistors = index(circuit.resistors.iter().map(|r| &r.key).collect());
-        let bridges = bridges(sheet, &wiring);
         Self {
+            in_line,
+            placed,
+            capacitors,
+            resistors,
+            bridges: bridges(sheet, &wiring),
+            open_supply,
+            doubtful: doubtful(sheet),
             wiring,
             points,
             supply,
             circuit,
             feeds,
-            placed,
-            capacitors,
-            resistors,
-            bridges,
-            in_line,
         }
+    }
+
+    /// Whether nothing on the sheet tells where the part is.
+    pub fn is_unplaced(&self, part: &Part) -> bool {
+        let known = |c: &CapacitorReport| c.stress_v.is_some();
+        self.placed(part).is_none() && !self.capacitor(part).is_some_and(known)
+    }
+
+    /// Whether a part's rating may be that of another section of its line.
+    pub fn has_doubtful_mark(&self, part: &Part) -> bool {
+        self.doubtful.contains(&part.key)
     }
 
     /// What the node of a place is.
@@ -169,6 +187,37 @@ fn placed(
         Some((part.key.clone(), role?))
     });
     found.collect()
+}
+
+/// Whether a rectifier of the set is part of no supply that was found.
+fn open_supply(sheet: &Sheet, set: &Set) -> bool {
+    let fed: FxHashSet<usize> = set.feeds.iter().flat_map(|f| f.devices.iter().copied()).collect();
+    set.running.devices.iter().enumerate().any(|(at, device)| {
+        let part = &sheet.parts[device.part];
+        // A crystal detects; it feeds nothing.
+        let power = part.kind != PartKind::Diode || part.is_made(Make::Silicon);
+        device.kind == UnitKind::Rectifier && power && !fed.contains(&at)
+    })
+}
+
+/// Parts whose mark is not surely their own: sections of one line that all have
+/// the same one, and parts of a line that was not wholly read.
+fn doubtful(sheet: &Sheet) -> FxHashSet<String> {
+    let mut lines: FxHashMap<usize, Vec<&Part>> = FxHashMap::default();
+    for part in sheet.parts.iter().filter(|p| p.kind == PartKind::Capacitor) {
+        lines.entry(part.line).or_default().push(part);
+    }
+    let unread: FxHashSet<usize> =
+        sheet.notes.iter().filter(|n| n.level != Level::Reading).map(|n| n.line).collect();
+    let doubtful = |line: &usize, parts: &[&Part]| {
+        let alike = parts.windows(2).all(|two| two[0].rating == two[1].rating);
+        unread.contains(line) || parts.len() > 1 && alike
+    };
+    lines
+        .iter()
+        .filter(|(line, parts)| doubtful(line, parts))
+        .flat_map(|(_, parts)| parts.iter().map(|p| p.key.clone()))
+        .collect()
 }
 
 /// Whether a capacitor is an electrolytic, as stated or by habit.

@@ -17,10 +17,11 @@
 //! high line.
 
 use super::context::Context;
+use super::polarity::Lead;
 use super::text::{figure, input, volts, working};
 use super::types::{Basis, Stress, Working};
 use crate::circuit::report::{DutyReport, SupplyReport};
-use crate::sheet::part::{Part, Place};
+use crate::sheet::part::Part;
 use crate::trade::source::Source;
 
 const DUTY: Source = Source::arithmetic(
@@ -46,11 +47,10 @@ pub fn stress(part: &Part, context: &Context) -> Option<Stress> {
 }
 
 /// The lead that its positive end goes to.
-pub fn positive<'p>(part: &'p Part, context: &Context) -> Option<&'p Place> {
+pub fn positive(part: &Part, context: &Context) -> Option<Lead> {
     duty(part, context)?;
     let running = context.capacitor(part)?.running_v?;
-    let leads = part.leads.as_ref().filter(|_| running.abs() > SIGN_VOLTS)?;
-    Some(if running > 0.0 { &leads.from } else { &leads.to })
+    (running.abs() > SIGN_VOLTS).then_some(if running > 0.0 { Lead::First } else { Lead::Second })
 }
 
 /// How its duty comes about.

@@ -22,6 +22,7 @@
 use super::context::Context;
 use super::pair::{self, Pair};
 use super::peak;
+use super::polarity;
 use super::rating::{Need, need, rule_words, shown};
 use super::refusal::Refusal;
 use super::safety;
@@ -30,7 +31,6 @@ use super::text::working;
 use super::told::Told;
 use super::types::{Arrangement, Basis, Finding, Replacement, Working};
 use super::value::{Chosen, Wish, choose};
-use crate::circuit::points::Traits;
 use crate::sheet::part::{Make, Part};
 use crate::trade::dielectric::Dielectric;
 use crate::trade::quantity::{Capacitance, Voltage};
@@ -39,9 +39,6 @@ use crate::trade::role::Role;
 use crate::trade::role_rule::{Fit, RoleRule, rule};
 use crate::trade::safety::SafetyClass;
 use rust_decimal::Decimal;
-
-/// What stands for the polarity of a part that has none.
-pub const NO_POLARITY: &str = "either way round: non-polarised";
 
 /// The old part, as far as it bears on the new one.
 #[derive(Debug, Clone, Copy)]
@@ -142,7 +139,7 @@ fn off_line(
             .map_err(|_| Refusal::NoRating { what: "part", need: volts.to_string() })?;
         let mut workings = chosen.working.clone();
         workings.push(rating_working(&need, rating_words, rating));
-        return Ok((single(part, old, rule, &chosen, dielectric, rating, context), workings));
+        return Ok((single(part, rule, &chosen, dielectric, rating, context), workings));
     }
     if !electrolytic {
         return Err(Refusal::NoRating { what: dielectric.label(), need: volts.to_string() });
@@ -152,7 +149,7 @@ fn off_line(
     workings.extend(pair.working.clone());
     let result = format!("two in series, good for {}", pair.rating);
     workings.push(rating_working(&need, rating_words, result));
-    Ok((in_series(part, old, rule, &chosen, pair, context), workings))
+    Ok((in_series(part, rule, &chosen, pair, context), workings))
 }
 
 /// An electrolytic is fitted where one was, unless the place wants none.
@@ -213,7 +210,6 @@ fn rating_working(need: &Need, rule: String, result: impl Into<Told>) -> Working
 
 fn single(
     part: &Part,
-    old: &Old,
     rule: &RoleRule,
     chosen: &Chosen,
     dielectric: Dielectric,
@@ -245,7 +241,7 @@ fn single(
         rating_v: rating.to_f64(),
         rating_ac: false,
         class: None,
-        polarity: electrolytic.then(|| polarity(part, old, rule, context)),
+        polarity: electrolytic.then(|| polarity::of(part, rule.role, rule.polarity, context)),
         temperature_c: electrolytic.then_some(105),
         window: chosen.window,
         arrangement,
@@ -255,13 +251,12 @@ fn single(
 
 fn in_series(
     part: &Part,
-    old: &Old,
     rule: &RoleRule,
     chosen: &Chosen,
     pair: Pair,
     context: &Context,
 ) -> Replacement {
-    let mut made = single(part, old, rule, chosen, Dielectric::Electrolytic, pair.rating, context);
+    let mut made = single(part, rule, chosen, Dielectric::Electrolytic, pair.rating, context);
     made.text = format!("{} ({} in place) electrolytic 105 °C", pair.text, pair.value);
     made.value = pair.value;
     made.picofarads = pair.value.to_f64();
@@ -269,28 +264,10 @@ fn in_series(
     made
 }
 
-/// Where the positive lead goes: by the sheet's leads and the role.
-fn polarity(part: &Part, old: &Old, rule: &RoleRule, context: &Context) -> String {
-    if part.is_made(Make::NonPolarised) {
-        return NO_POLARITY.to_owned();
-    }
-    let by_role = rule.polarity.unwrap_or("as the old part's marks show");
-    if let Some(place) = super::doubler::positive(part, context) {
-        return format!("positive to {place} ({by_role})");
-    }
-    let Some(leads) = part.leads.as_ref().filter(|_| rule.role != Some(Role::BiasBypass)) else {
-        return by_role.to_owned();
-    };
-    let returns = |place| context.traits(place).has(Traits::RETURN);
-    let reversed = returns(&leads.from) && !returns(&leads.to);
-    let positive = if reversed && was_electrolytic(old) { &leads.to } else { &leads.from };
-    format!("positive to {positive} ({by_role})")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::plan::support::{between, capacitor, series_string, transformer};
+    use crate::plan::support::{capacitor, series_string, transformer};
     use crate::sheet::Sheet;
 
     fn fitted(sheet: &Sheet, part: &Part, role: Role, old: Dielectric) -> Result<String, Refusal> {
@@ -341,21 +318,5 @@ mod tests {
         let refused =
             fitted(&series_string(vec![]), &part, Role::AcrossLine, Dielectric::Electrolytic);
         assert_eq!(refused, Err(Refusal::ElectrolyticOnLine));
-    }
-
-    #[test]
-    fn polarity_follows_the_leads() {
-        let sheet = series_string(vec![]);
-        let context = Context::of(&Sheet {
-            parts: vec![between(capacitor("C1", "40", "150"), "B-", "B1")],
-            ..sheet
-        });
-        let part = between(capacitor("C1", "40", "150"), "B-", "B1");
-        let old = Old {
-            value: part.capacitance.unwrap(),
-            dielectric: Some(Dielectric::Electrolytic),
-            role: None,
-        };
-        assert!(polarity(&part, &old, rule(None), &context).starts_with("positive to B1"));
     }
 }

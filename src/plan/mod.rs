@@ -32,6 +32,7 @@ pub mod on_lamp;
 pub mod pair;
 pub mod part;
 pub mod peak;
+pub mod polarity;
 pub mod power_up;
 pub mod rating;
 pub mod refusal;

@@ -31,6 +31,7 @@ pub fn begin(part: &Part, decision: Decision, reason: String) -> PlannedPart {
         working: Vec::new(),
         area: part.area.clone(),
         stress: None,
+        no_load: None,
         required_insulation: None,
         discharge: None,
         watts: None,

@@ -1,5 +1,6 @@
-//! The voltage a part must be rated for: the old mark, what the role asks, and
-//! what the circuit puts on it; the no-load peak where the circuit is not known.
+//! The voltage a part must be rated for: the largest of the old mark, of what
+//! the circuit puts on it at work, and of what it is charged to with no load;
+//! the no-load peak of the set where its place is not known.
 //!
 //! ```
 //! use firstglow::plan::{context::Context, rating::need};
@@ -18,9 +19,10 @@
 
 use super::context::Context;
 use super::supply::Supply;
-use super::text::{decimal_up, input, volts};
+use super::text::{decimal_up, figure, input, volts};
 use super::told::Told;
-use super::types::{Basis, Input};
+use super::types::{Basis, Input, Stress};
+use crate::circuit::report::NoLoad;
 use crate::sheet::Rectification;
 use crate::sheet::part::Part;
 use crate::trade::role::Role;
@@ -41,52 +43,137 @@ pub struct Need {
 /// An unmarked low-voltage electrolytic is fitted at this, volts.
 const UNMARKED_BYPASS: i64 = 50;
 
-/// The voltage that a part in this role must stand.
+/// The voltage that a part in this role must stand: the largest of its old mark,
+/// of what every state puts on it with half the ripple, and of what it is
+/// charged to with no load.
 pub fn need(part: &Part, rule: &RoleRule, electrolytic: bool, context: &Context) -> Need {
-    let supply = &context.supply;
     let circuit = super::stress::of(part, rule.role, context);
-    let peaks = matches!(rule.rating, RatingRule::TimesNoLoad { .. });
-    let mut inputs = Vec::new();
-    let mut most: Option<Decimal> = None;
-    let mut cover = |name: Cow<'static, str>, value: Decimal, basis: Basis| {
-        inputs.push(input(name, Told::Exact(value, "V"), basis));
-        most = Some(most.map_or(value, |m| m.max(value)));
-    };
+    let mut all = Covered::default();
     if let Some(mark) = old_mark(part) {
-        let name = if part.rating_ac { "old mark, crest of its AC rating" } else { "old mark" };
-        cover(name.into(), mark, Basis::Stated);
+        let name = if part.rating_ac { "old mark, peak of its AC rating" } else { "old mark" };
+        all.cover(name, Some(mark), Basis::Stated);
     }
-    if let Some(found) = &circuit
-        && let Some(value) = decimal_up(found.volts * times_bias(rule))
-    {
-        let name = match times_bias(rule) {
-            1.0 => format!("computed stress ({})", found.state),
-            _ => format!("twice the computed bias ({})", found.state),
-        };
-        cover(name.into(), value, Basis::Computed);
+    if let Some(found) = &circuit {
+        let (name, volts) = solved(part, rule, found, context);
+        all.cover(name, decimal_up(volts), Basis::Computed);
     }
-    // Peaks of the signal come on top of what the circuit says.
-    if (circuit.is_none() || peaks)
-        && let Some(value) = stress(rule, supply).and_then(decimal_up)
-    {
-        cover("computed stress with no load at high line".into(), value, Basis::Computed);
+    let charge = super::stress::no_load(part, rule.role, context);
+    if let Some(charge) = charge {
+        all.cover(no_load_name(charge), decimal_up(charge.volts), Basis::Computed);
+        all.inputs.extend(if_it_opens(charge));
+    }
+    // A lead that no supply reaches on the sheet hangs on what is missing there.
+    let solved = circuit.is_some() && (charge.is_some() || rule.role == Some(Role::Doubler));
+    if let Some((name, volts)) = blanket(part, rule, electrolytic, solved, context) {
+        all.cover(name, decimal_up(volts), Basis::Computed);
     }
     let known = circuit.is_some() && part.rating.is_some();
     let by_supply = matches!(rule.rating, RatingRule::NoLoad { .. });
     let least = least(part, rule, electrolytic);
     if least > 0 && !(known && by_supply) {
-        cover("least for this role".into(), Decimal::from(least), Basis::Assumed);
+        all.cover("least for this role", Some(Decimal::from(least)), Basis::Assumed);
     }
-    Need { volts: most, inputs }
+    Need { volts: all.most, inputs: all.inputs }
 }
+
+/// Voltages to cover, and the largest of them.
+#[derive(Default)]
+struct Covered {
+    inputs: Vec<Input>,
+    most: Option<Decimal>,
+}
+
+impl Covered {
+    fn cover(&mut self, name: impl Into<Cow<'static, str>>, value: Option<Decimal>, basis: Basis) {
+        if let Some(value) = value {
+            self.inputs.push(input(name, Told::Exact(value, "V"), basis));
+            self.most = Some(self.most.map_or(value, |m| m.max(value)));
+        }
+    }
+}
+
+/// What the states of the circuit put on a part, with half the ripple.
+fn solved(part: &Part, rule: &RoleRule, found: &Stress, context: &Context) -> (String, f64) {
+    let times = times_bias(rule, found.volts);
+    if times > 1.0 {
+        return (format!("twice the computed bias ({})", found.state), found.volts * times);
+    }
+    let ripple = context
+        .capacitor(part)
+        .and_then(|c| c.ripple_pp_v)
+        .filter(|_| rule.role != Some(Role::Doubler));
+    match ripple {
+        Some(ripple) => (
+            format!(
+                "computed stress ({}) with half the ripple of {} V",
+                found.state,
+                figure(ripple)
+            ),
+            found.volts + ripple / 2.0,
+        ),
+        None => (format!("computed stress ({})", found.state), found.volts),
+    }
+}
+
+/// How the no-load voltage is named, with what counts as in its place.
+fn no_load_name(charge: &NoLoad) -> String {
+    let state = "no load at high line, tubes cold, bleeders open";
+    match charge.held_by.as_slice() {
+        [] => state.to_owned(),
+        held => format!("{state}, {} in place", held.join(" and ")),
+    }
+}
+
+/// What a part would see if what holds it down opened, which no rating covers.
+fn if_it_opens(charge: &NoLoad) -> Option<Input> {
+    let held = charge.held_by.join(" and ");
+    let name = format!("if {held} opens, which the rating does not cover");
+    (!charge.held_by.is_empty()).then(|| input(name, volts(charge.opened_v), Basis::Computed))
+}
+
+/// The no-load peak of the set, where it is a floor: the circuit does not tell
+/// the part's place, or the peaks of a signal come on top.
+fn blanket(
+    part: &Part,
+    rule: &RoleRule,
+    electrolytic: bool,
+    solved: bool,
+    context: &Context,
+) -> Option<(&'static str, f64)> {
+    let supply = &context.supply;
+    let peaks = matches!(rule.rating, RatingRule::TimesNoLoad { .. });
+    if electrolytic && may_be_filter(part, context) {
+        let name = "no-load peak of the set (its place is not known: it may be a filter)";
+        return Some((name, supply.no_load_v?));
+    }
+    let volts = stress(rule, supply)?;
+    if !solved || peaks {
+        return Some(("computed stress with no load at high line", volts));
+    }
+    let open = context.open_supply && !is_bypass(rule);
+    open.then_some(("no-load peak of the set (not every supply of it is computed)", volts))
+}
+
+/// Whether an electrolytic without a known place may be a filter whatever its
+/// mark, which may be that of another section.
+fn may_be_filter(part: &Part, context: &Context) -> bool {
+    let by_mark = part.rating.is_none() || context.has_doubtful_mark(part);
+    part.role.is_none() && by_mark && context.is_unplaced(part)
+}
+
+/// Whether the role is to hold a bias.
+const fn is_bypass(rule: &RoleRule) -> bool {
+    matches!(rule.role, Some(Role::CathodeBypassAudio | Role::CathodeBypassRf | Role::BiasBypass))
+}
+
+/// What stands higher above its return is no bias. Source: common practice, no
+/// source; output triodes reach 70 V.
+const MOST_BIAS_VOLTS: f64 = 100.0;
 
 /// How many times the computed stress a role wants: a bias doubles when its
 /// tube fails. Source: common practice, no source.
-const fn times_bias(rule: &RoleRule) -> f64 {
-    match rule.role {
-        Some(Role::CathodeBypassAudio | Role::CathodeBypassRf | Role::BiasBypass) => 2.0,
-        _ => 1.0,
-    }
+fn times_bias(rule: &RoleRule, volts: f64) -> f64 {
+    if is_bypass(rule) && volts <= MOST_BIAS_VOLTS { 2.0 } else { 1.0 }
 }
 
 /// The old working voltage as DC.
@@ -128,7 +215,7 @@ fn least(part: &Part, rule: &RoleRule, electrolytic: bool) -> i64 {
 pub fn rule_words(rule: &RoleRule, supply: &Supply, by_circuit: bool) -> String {
     let reach = match rule.rating {
         RatingRule::NoLoad { .. } | RatingRule::Fixed { .. } if by_circuit => {
-            "what the circuit puts on it"
+            "what the circuit puts on it, at work and with no load"
         }
         RatingRule::NoLoad { .. } if supply.no_load_v.is_some() => {
             "the whole supply with tubes cold"
@@ -159,7 +246,7 @@ mod tests {
 
     fn needed(sheet: &Sheet, role: Role, value: &str, mark: &str) -> Option<String> {
         let context = Context::of(sheet);
-        let part = capacitor("C1", value, mark);
+        let part = Part { role: Some(role), ..capacitor("C1", value, mark) };
         let asked = rule(Some(role));
         let electrolytic = asked.fit == crate::trade::role_rule::Fit::Electrolytic;
         need(&part, asked, electrolytic, &context).volts.map(|v| v.to_string())

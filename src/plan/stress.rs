@@ -10,7 +10,7 @@
 //! assert!((found.volts - 90.0).abs() < 0.01);
 //! ```
 //!
-//! Limits: direct voltage alone. Where the supply's alternating voltage reaches
+//! Limits: direct voltage alone; the ripple is the caller's to add. Where the supply's alternating voltage reaches
 //! a lead, where the sheet does not show how a point is fed, and in a vibrator's
 //! buffer, nothing is told and the blanket rules hold.
 
@@ -19,6 +19,7 @@ use super::text::{figure, input, volts, working};
 use super::told::Told;
 use super::types::{Basis, Insulation, Stress, Watts, Working};
 use crate::circuit::points::Traits;
+use crate::circuit::report::NoLoad;
 use crate::sheet::part::Part;
 use crate::trade::role::Role;
 use crate::trade::role_rule::{RatingRule, rule};
@@ -48,12 +49,24 @@ pub fn of(part: &Part, role: Option<Role>, context: &Context) -> Option<Stress> 
     }
     let found = context.capacitor(part)?;
     let volts = found.stress_v?;
-    let beyond =
-        role.is_some_and(|r| r.is_line_place() || matches!(r, Role::Buffer | Role::RectifierRf));
-    if beyond || context.on_alternating(part) || !is_fed(part, role, volts, context) {
+    if is_beyond(part, role, context) || !is_fed(part, role, volts, context) {
         return None;
     }
     Some(Stress { volts, state: found.stress_state.clone() })
+}
+
+/// What a capacitor is charged to with no load, where the circuit tells it.
+pub fn no_load<'c>(part: &Part, role: Option<Role>, context: &'c Context) -> Option<&'c NoLoad> {
+    if role == Some(Role::Doubler) || is_beyond(part, role, context) {
+        return None;
+    }
+    context.capacitor(part)?.no_load.as_ref()
+}
+
+/// Whether alternating voltage adds to what the circuit says of direct voltage.
+fn is_beyond(part: &Part, role: Option<Role>, context: &Context) -> bool {
+    role.is_some_and(|r| r.is_line_place() || matches!(r, Role::Buffer | Role::RectifierRf))
+        || context.on_alternating(part)
 }
 
 /// Whether the sheet shows what feeds the part's place.
@@ -63,13 +76,20 @@ fn is_fed(part: &Part, role: Option<Role>, volts: f64, context: &Context) -> boo
     match role {
         // A supply point by its name alone may lack its supply.
         Some(Role::Reservoir | Role::Smoothing | Role::Decoupling | Role::SupplyBypass) => {
-            context.feeds.is_empty() || points().any(|t| t.has(Traits::PLACED_B_PLUS))
+            context.feeds.is_empty()
+                || points().any(|t| t.has(Traits::PLACED_B_PLUS))
+                || is_live(volts, context)
         }
         Some(Role::Coupling | Role::ScreenBypass | Role::PlateBypass | Role::Tone) => {
-            context.supply.no_load_v.is_none_or(|peak| volts >= FED * peak)
+            is_live(volts, context)
         }
         _ => true,
     }
+}
+
+/// Whether the computed volts show that something feeds a place.
+fn is_live(volts: f64, context: &Context) -> bool {
+    context.supply.no_load_v.is_none_or(|peak| volts >= FED * peak)
 }
 
 /// The working that names the stress.
@@ -146,9 +166,11 @@ pub fn explain_watts(found: &Watts) -> Working {
 pub fn or_blanket(part: &Part, role: Option<Role>, context: &Context) -> Option<f64> {
     let rule = rule(role);
     let blanket = super::rating::stress(rule, &context.supply);
-    match of(part, role, context) {
+    let most = match of(part, role, context) {
         // Peaks of the signal come on top there.
         Some(found) if !matches!(rule.rating, RatingRule::TimesNoLoad { .. }) => Some(found.volts),
         _ => blanket,
-    }
+    };
+    let no_load = no_load(part, role, context).map(|charge| charge.volts);
+    most.into_iter().chain(no_load).reduce(f64::max)
 }

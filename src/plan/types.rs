@@ -7,11 +7,12 @@
 //! (`picofarads`, `rating_v`).
 
 use super::charged::Charged;
+use super::polarity::Polarity;
 use super::told::Told;
 use crate::circuit::model::Assumption;
 use crate::circuit::report::{
-    Curve, FallOf, HeaterString, NodeReport, RectifierReport, Report, SupplyReport, TubeReport,
-    UnsolvedSupply,
+    Curve, FallOf, HeaterString, NoLoad, NodeReport, RectifierReport, Report, SupplyReport,
+    TubeReport, UnsolvedSupply,
 };
 use crate::notation::note::Note;
 use crate::sheet::part::{Designator, PartKind};
@@ -136,8 +137,9 @@ pub struct Replacement {
     pub rating_ac: bool,
     /// The safety class it must carry.
     pub class: Option<SafetyClass>,
-    /// Where its positive lead goes, or how to find it.
-    pub polarity: Option<String>,
+    /// Where its positive lead goes, or how to find it; `None` of what has no
+    /// polarity by its kind.
+    pub polarity: Option<Polarity>,
     /// Temperature class in degrees Celsius.
     pub temperature_c: Option<u16>,
     /// The least and greatest value that would also serve here.
@@ -151,7 +153,7 @@ pub struct Replacement {
 impl Replacement {
     /// Whether it must have no polarity.
     pub fn is_non_polarised(&self) -> bool {
-        self.polarity.as_deref() == Some(super::fit::NO_POLARITY)
+        self.polarity.as_ref().is_some_and(Polarity::is_non_polarized)
     }
 }
 
@@ -217,6 +219,9 @@ pub struct PlannedPart {
     /// The greatest direct voltage it sees, where the circuit tells it
     /// (capacitors).
     pub stress: Option<Stress>,
+    /// What it is charged to with no load, where the circuit tells it
+    /// (capacitors).
+    pub no_load: Option<NoLoad>,
     /// The insulation it must have in this place (capacitors).
     pub required_insulation: Option<Insulation>,
     /// What it holds after switching off, and for how long (capacitors).

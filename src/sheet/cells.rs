@@ -1,6 +1,7 @@
 //! Setting one cell of the table: its words change in the text, nothing else.
 
 use super::edit::replace;
+use super::part::PartKind;
 use super::rows::{Column, placed, slice, split_leads};
 use super::scan::{Content, Scanned, scan};
 use crate::notation::line::PartLine;
@@ -43,8 +44,8 @@ fn set_part_cell(
     let spans: Vec<Span> = all.iter().filter(|(c, _)| *c == slot).map(|(_, s)| *s).collect();
     let old = spans.first().map(|s| slice(&lines, *s)).unwrap_or_default();
     let new = match column {
-        Column::From => leads_text(value, split_leads(&old).1),
-        Column::To => leads_text(split_leads(&old).0, value),
+        Column::From => leads_text(part.kind, value, split_leads(&old).1),
+        Column::To => leads_text(part.kind, split_leads(&old).0, value),
         Column::Area => area_text(value),
         _ => value.to_owned(),
     };
@@ -65,13 +66,20 @@ fn set_part_cell(
     replace(text, at.line, at.column + at.length, 0, &format!(" {new}"))
 }
 
-/// Both places, `?` for the one that is not said.
-fn leads_text(from: &str, to: &str) -> String {
-    let unsaid = crate::notation::name::UNSAID;
-    match (from.trim(), to.trim()) {
-        ("" | "?", "" | "?") => String::new(),
-        (from, "") => format!("{from} to {unsaid}"),
-        ("", to) => format!("{unsaid} to {to}"),
+/// Both places, `?` for the one that is not said. The columns of a table say
+/// nothing of polarity: only a plus sign in a cell does.
+pub(super) fn leads_text(kind: PartKind, from: &str, to: &str) -> String {
+    let said = |place: &str| match place.trim() {
+        "" => crate::notation::name::UNSAID.to_owned(),
+        place => place.to_owned(),
+    };
+    let (from, to) = (said(from), said(to));
+    let plus = |place: &str| place.split_whitespace().any(|word| matches!(word, "+" | "(+)"));
+    match (from.as_str(), to.as_str()) {
+        ("?", "?") => String::new(),
+        (from, to) if kind == PartKind::Capacitor && !plus(from) && !plus(to) => {
+            format!("between {from} and {to}")
+        }
         (from, to) => format!("{from} to {to}"),
     }
 }
@@ -176,8 +184,8 @@ mod tests {
             (Column::Dielectric, "mica", "C7  .05   mica   V2.6 to V3.5  # near V2"),
             (Column::Dielectric, "", "C7  .05     V2.6 to V3.5  # near V2"),
             (Column::Role, "coupling", "C7  .05   paper coupling   V2.6 to V3.5  # near V2"),
-            (Column::From, "B1", "C7  .05   paper   B1 to V3.5  # near V2"),
-            (Column::To, "", "C7  .05   paper   V2.6 to ?  # near V2"),
+            (Column::From, "B1", "C7  .05   paper   between B1 and V3.5  # near V2"),
+            (Column::To, "", "C7  .05   paper   between V2.6 and ?  # near V2"),
             (Column::Area, "top", "C7  .05   paper in \"top\"   V2.6 to V3.5  # near V2"),
             (Column::Remark, "new", "C7  .05   paper   V2.6 to V3.5  # new"),
             (Column::Remark, "", "C7  .05   paper   V2.6 to V3.5"),
@@ -208,7 +216,7 @@ mod tests {
         }
         assert_eq!(
             text,
-            "C7 .05 mfd 400 V ±20 % paper coupling in \"under switch\" V2.6 to V3.5  # leaky"
+            "C7 .05 mfd 400 V ±20 % paper coupling in \"under switch\" between V2.6 and V3.5  # leaky"
         );
     }
 }

@@ -4,8 +4,11 @@
 //! separated) with or without a row of headings. The words of every cell are
 //! kept: those that belong nowhere become the remark.
 
+use super::cells::leads_text;
+use super::part::PartKind;
 use super::scan::MOST_LINES;
 use crate::letters::Letters;
+use crate::notation::kinds::kind_of;
 use crate::notation::name::Designator;
 use crate::notation::vocabulary;
 use std::fmt::Write;
@@ -258,8 +261,11 @@ fn named_line(cells: &[&str], fields: &[Field]) -> String {
         let _ = write!(line, "  in \"{area}\"");
     }
     if !from.is_empty() || !to.is_empty() {
-        let unsaid = |p: String| if p.is_empty() { "?".to_owned() } else { p };
-        let _ = write!(line, "  {} to {}", unsaid(from), unsaid(to));
+        let kind = designator
+            .split([' ', ','])
+            .find_map(Designator::read)
+            .map_or(PartKind::Other, |first| kind_of(&first.letters));
+        let _ = write!(line, "  {}", leads_text(kind, &from, &to));
     }
     if !remarks.is_empty() {
         let _ = write!(line, "  # {}", remarks.join("; "));

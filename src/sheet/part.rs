@@ -9,12 +9,12 @@ use crate::trade::safety::SafetyClass;
 use serde::Serialize;
 
 pub use crate::notation::name::{Designator, Place};
+pub use crate::notation::plus::Plus;
 use crate::notation::winding::is_terminal_number;
 pub use crate::notation::word::Span;
 pub use crate::trade::kind::{Make, PartKind, WindingKind};
 
-/// The two places a part's leads go to; for a polarised part the first is
-/// positive.
+/// The two places a part's leads go to.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Leads {
     /// The first lead.
@@ -109,6 +109,8 @@ pub struct Part {
     pub windings: Vec<Winding>,
     /// Where its leads go.
     pub leads: Option<Leads>,
+    /// How the line tells which of them is positive.
+    pub plus: Plus,
     /// The area of the chassis it sits in.
     pub area: Option<String>,
     /// The remark after `#`, or quoted.
@@ -143,6 +145,7 @@ impl Part {
             pins: Vec::new(),
             windings: Vec::new(),
             leads: None,
+            plus: Plus::Order,
             area: None,
             remark: None,
         }

@@ -1,6 +1,6 @@
 //! Writing a part as a line that reads back to the same part.
 
-use super::part::{Part, PartKind, Winding, WindingKind};
+use super::part::{Part, PartKind, Plus, Winding, WindingKind};
 use crate::notation::kinds::kind_of;
 use std::fmt::Write;
 
@@ -24,7 +24,13 @@ pub fn line(part: &Part) -> String {
         let _ = write!(out, "  in \"{area}\"");
     }
     if let Some(leads) = &part.leads {
-        let _ = write!(out, "  {} to {}", leads.from, leads.to);
+        let (from, to) = (&leads.from, &leads.to);
+        let _ = match part.plus {
+            Plus::Order => write!(out, "  {from} to {to}"),
+            Plus::First => write!(out, "  + {from} to {to}"),
+            Plus::Second => write!(out, "  {from} to + {to}"),
+            Plus::Unsaid => write!(out, "  between {from} and {to}"),
+        };
     }
     if let Some(remark) = &part.remark {
         let _ = write!(out, "  # {remark}");

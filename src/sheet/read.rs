@@ -189,6 +189,7 @@ impl Builder {
         part.line = number;
         part.mark = mark(read, line);
         part.remark.clone_from(&line.remark);
+        part.plus = read.plus;
         for placed in &read.items {
             put(&mut part, &placed.item, index);
             if matches!(placed.item, Item::Tube(_)) {

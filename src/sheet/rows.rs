@@ -259,14 +259,15 @@ fn push(cell: &mut String, text: &str) {
     cell.push_str(text);
 }
 
-/// The two sides of `A to B`.
+/// The two sides of `A to B` and of `between A and B`.
 pub(super) fn split_leads(text: &str) -> (&str, &str) {
     const JOINTS: [&str; 6] = [" to ", " TO ", " To ", " → ", " -> ", " => "];
-    const OTHERS: [&str; 7] = [" and ", " & ", " - ", " – ", " — ", ", ", " "];
+    const OTHERS: [&str; 9] = [" and ", " AND ", " And ", " & ", " - ", " – ", " — ", ", ", " "];
     let at = |joints: &[&str], text: &'_ str| {
         joints.iter().find_map(|j| text.find(j).map(|at| (at, at + j.len())))
     };
-    let plain = text.strip_prefix("between ").unwrap_or(text);
+    let (opening, rest) = text.split_once(char::is_whitespace).unwrap_or((text, ""));
+    let plain = if opening.eq_ignore_ascii_case("between") { rest } else { text };
     at(&JOINTS, plain)
         .or_else(|| at(&OTHERS, plain))
         .map_or((text, ""), |(a, b)| (plain[..a].trim(), plain[b..].trim()))

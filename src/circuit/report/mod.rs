@@ -17,6 +17,7 @@
 //! in the name.
 
 mod bands;
+mod charge;
 mod choke;
 mod doubler;
 mod fall;
@@ -42,8 +43,9 @@ pub use fall::{Curve, FallOf, HeldIn};
 use stress::Without;
 pub use tubes::base_name;
 pub use types::{
-    AtLine, AtMeter, Band, CapacitorReport, ChokeReport, DutyReport, HeaterString, NodeReport,
-    PinReport, RectifierReport, Report, ResistorReport, SupplyReport, TubeReport, UnsolvedSupply,
+    AtLine, AtMeter, Band, CapacitorReport, ChokeReport, DutyReport, Extreme, HeaterString, NoLoad,
+    NodeReport, PinReport, RectifierReport, Report, ResistorReport, SupplyReport, TubeReport,
+    UnsolvedSupply,
 };
 
 /// The states that the report is made of.
@@ -197,6 +199,7 @@ fn running(
         node.high_v = states.high.volts(index);
     }
     report.capacitors = stress::capacitors(sheet, set, states);
+    charge::fill(&mut report.capacitors, (sheet, set, line), &states.running);
     report.resistors = stress::resistors(sheet, set, states);
     let state = &states.running;
     if let Ok(mut analysis) = solver.analyse(&state.net, &state.solution) {

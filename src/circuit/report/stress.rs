@@ -1,8 +1,8 @@
 //! The greatest voltage of every capacitor and watts of every resistor.
 
-use super::{CapacitorReport, ResistorReport, States};
+use super::{CapacitorReport, Extreme, ResistorReport, States};
 use crate::circuit::law::Law;
-use crate::circuit::netlist::{Element, ElementId, Netlist};
+use crate::circuit::netlist::{Element, ElementId, Netlist, NodeId};
 use crate::circuit::solver::{Options, Solver};
 use crate::circuit::state::{Set, State};
 use crate::circuit::wiring::NodeIndex;
@@ -107,15 +107,16 @@ pub fn placed<'a>(
 /// The stress of every capacitor with two known places.
 pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorReport> {
     let named = named(sheet, states);
+    let ripples = ripples(sheet, set, states);
     placed(sheet, set)
         .map(|(part, nodes)| {
             // A lead that floats while the tubes are cold may drift to anything.
             let known = between(nodes, &states.cold).is_some();
-            let worst = named
-                .iter()
-                .filter(|_| known)
-                .filter_map(|(name, state)| Some((name, between(nodes, state)?)))
-                .max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
+            let volts = || named.iter().filter_map(|(name, s)| Some((name, between(nodes, s)?)));
+            let worst =
+                volts().filter(|_| known).max_by(|(_, a), (_, b)| a.abs().total_cmp(&b.abs()));
+            let extreme =
+                |(name, volts): (&Cow<'static, str>, f64)| Extreme { volts, state: name.clone() };
             CapacitorReport {
                 key: part.key.clone(),
                 stress_v: worst.map(|(_, v)| v.abs()),
@@ -123,6 +124,10 @@ pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorRep
                 running_v: between(nodes, &states.running),
                 held_v: None,
                 held_in: None,
+                most: volts().max_by(|(_, a), (_, b)| a.total_cmp(b)).map(extreme),
+                least: volts().min_by(|(_, a), (_, b)| a.total_cmp(b)).map(extreme),
+                ripple_pp_v: ripples.at(part, nodes, set),
+                no_load: None,
                 fall: None,
                 required_insulation: None,
                 leak_moves: None,
@@ -131,6 +136,41 @@ pub fn capacitors(sheet: &Sheet, set: &Set, states: &States) -> Vec<CapacitorRep
             }
         })
         .collect()
+}
+
+/// The ripple of every supply at the high line.
+struct Ripples<'a> {
+    /// The node of each output, and volts peak to peak.
+    outputs: Vec<(NodeId, f64)>,
+    /// The capacitors behind a choke that a filter begins with.
+    behind: Vec<(&'a str, f64)>,
+}
+
+fn ripples<'a>(sheet: &'a Sheet, set: &Set, states: &States) -> Ripples<'a> {
+    let mut ripples = Ripples { outputs: Vec::new(), behind: Vec::new() };
+    for fed in &states.high.fed {
+        let feed = &set.feeds[fed.feed];
+        let Some(volts) = fed.steady.map(|steady| steady.ripple_peak_to_peak) else { continue };
+        match &feed.choke {
+            Some(choke) => {
+                let keys = choke.capacitors.iter().map(|part| sheet.parts[*part].key.as_str());
+                ripples.behind.extend(keys.map(|key| (key, volts)));
+            }
+            None => ripples.outputs.push((set.running.node(feed.output), volts)),
+        }
+    }
+    ripples
+}
+
+impl Ripples<'_> {
+    /// The ripple across a capacitor with one lead at an output.
+    fn at(&self, part: &Part, (a, b): (NodeIndex, NodeIndex), set: &Set) -> Option<f64> {
+        let (a, b) = (set.running.node(a), set.running.node(b));
+        let one = self.outputs.iter().filter(|(node, _)| (*node == a) != (*node == b));
+        let behind = self.behind.iter().filter(|(key, _)| *key == part.key);
+        let all = one.map(|(_, volts)| *volts).chain(behind.map(|(_, volts)| *volts));
+        all.reduce(f64::max)
+    }
 }
 
 /// Watts of every resistor, coil and control.
@@ -187,27 +227,10 @@ fn watts(elements: &[ElementId], state: &State) -> f64 {
         .sum()
 }
 
-/// Volts the wrong way round that a polarised part may see without a note.
-const BACKWARDS: f64 = 1.0;
-
-/// What the solution shows: electrolytics backwards, tubes without a way for
-/// their cathode current, resistors over their rating.
+/// What the solution shows: tubes without a way for their cathode current,
+/// resistors over their rating.
 pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
     let mut notes = Vec::new();
-    for part in &sheet.parts {
-        let polarised =
-            part.dielectric.is_some_and(crate::trade::dielectric::Dielectric::is_electrolytic);
-        if !polarised {
-            continue;
-        }
-        let volts = set.wiring.leads(part).and_then(|nodes| between(nodes, &states.running));
-        if let Some(volts) = volts.filter(|v| *v < -BACKWARDS) {
-            notes.push(note(part, Level::Error, format!(
-                "{}: its first lead, the positive one, would be {:.0} V below the second; turn the places round",
-                part.designator, -volts
-            )));
-        }
-    }
     for (index, part) in sheet.parts.iter().enumerate() {
         let (Some(rated), PartKind::Resistor) = (part.power, part.kind) else { continue };
         if !set.running.parts[index].iter().all(|id| is_known(set, *id)) {

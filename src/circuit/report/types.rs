@@ -82,6 +82,16 @@ pub struct CapacitorReport {
     pub held_v: Option<f64>,
     /// In which state it holds that.
     pub held_in: Option<HeldIn>,
+    /// The highest volts of the first lead against the second in any state.
+    pub most: Option<Extreme>,
+    /// The lowest, which may be below zero.
+    pub least: Option<Extreme>,
+    /// Ripple of the supply point it stands at, peak to peak at the high line;
+    /// `None` behind a filter, where it is smaller and not computed.
+    pub ripple_pp_v: Option<f64>,
+    /// What it is charged to with no load; `None` where a lead reaches no
+    /// supply.
+    pub no_load: Option<NoLoad>,
     /// What happens to it after switching off.
     pub fall: Option<FallOf>,
     /// The least ohms of insulation it must have here.
@@ -92,6 +102,28 @@ pub struct CapacitorReport {
     pub leak_v_per_ua: Option<f64>,
     /// How far that point may move, volts.
     pub leak_allowed_v: Option<f64>,
+}
+
+/// Volts in the state in which they are highest or lowest.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Extreme {
+    /// Volts, with their sign.
+    pub volts: f64,
+    /// In which state.
+    pub state: Cow<'static, str>,
+}
+
+/// A capacitor in the set without load, at the high line: every tube cold but
+/// rectifiers, every bleeder, field coil and divider open.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct NoLoad {
+    /// The most volts.
+    pub volts: f64,
+    /// Keys of the cathode or back-bias resistors across it, which count as in
+    /// their place.
+    pub held_by: Vec<String>,
+    /// The most volts if those open, too.
+    pub opened_v: f64,
 }
 
 /// A resistor at work.

@@ -121,7 +121,11 @@ impl<'r> Roles<'r> {
     }
 
     /// Across a coil or winding.
-    fn across_coil(&self, _: Asked, a: End, b: End) -> Option<Placed> {
+    fn across_coil(&self, asked: Asked, a: End, b: End) -> Option<Placed> {
+        if asked.polarised {
+            // It tunes nothing: it smooths what a coil drops.
+            return None;
+        }
         let coil = &self.sheet.parts[self.around.coil_across(a.node, b.node)?];
         let name = &coil.designator;
         let supplied = |e: End| e.has(Traits::PLACED_B_PLUS) || e.has(Traits::RECTIFIER_OUT);

@@ -13,6 +13,8 @@
 
 mod line;
 mod material;
+mod opened;
+mod polarity;
 mod stored;
 mod unknown;
 
@@ -36,6 +38,8 @@ pub fn hazards(
     found.extend(stored::hazard(charged));
     found.extend(unknown::hazards(context));
     found.extend(material::hazards(sheet, parts));
+    found.extend(polarity::hazards(sheet, parts, context));
+    found.extend(opened::hazards(sheet, parts, context));
     order::sort(&mut found, |h| [usize::MAX - h.severity as usize, 0, 0]);
     let places: FxHashMap<String, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.key.clone(), i)).collect();

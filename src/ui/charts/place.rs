@@ -44,7 +44,12 @@ pub fn neighbourhood(
     let most = if ends.len() > 2 { MOST_OF_MANY } else { MOST };
     let named = ends.len() > 2;
     let blocks = ends.iter().map(|(end, node)| view.block(end, *node, most, named)).collect();
-    Ok(Neighbourhood { name: key.to_owned(), value: value(part), symbol: Symbol::of(part), blocks })
+    Ok(Neighbourhood {
+        name: key.to_owned(),
+        value: value(part),
+        symbol: Symbol::planned(part, plan),
+        blocks,
+    })
 }
 
 /// What to write so that a part has a place.
@@ -201,7 +206,7 @@ impl View<'_> {
                 let far = self.wiring.leads(part).map(|(a, b)| if a == node { b } else { a });
                 let far = far.map(|n| format!("to {}", self.wiring.nodes[n].name));
                 let detail = [value(part), far.unwrap_or_default()].join(" ").trim().to_owned();
-                (Symbol::of(part), key.clone(), detail)
+                (Symbol::planned(part, self.plan), key.clone(), detail)
             }
         };
         Met { symbol, turned: lead.end == End::To, name, detail }

@@ -217,7 +217,7 @@ impl View<'_> {
                 .as_deref()
                 .and_then(|t| self.sheet.tube_type(t))
                 .is_some_and(|t| t.0.class == Class::Regulator);
-        let symbol = if regulates { Symbol::Regulator } else { Symbol::of(part) };
+        let symbol = if regulates { Symbol::Regulator } else { Symbol::planned(part, self.plan) };
         Item { symbol, name: part.key.clone(), value: value(part), foot: foot.to_owned() }
     }
 

@@ -1,6 +1,8 @@
 //! Schematic symbols, each drawn between two points.
 
 use super::{Anchor, Drawing, Face, Pen, Point};
+use crate::plan::polarity::Lead;
+use crate::plan::types::Plan;
 use crate::sheet::part::{Make, Part, PartKind};
 use crate::trade::dielectric::Dielectric;
 
@@ -50,6 +52,20 @@ pub enum Symbol {
 }
 
 impl Symbol {
+    /// The symbol of a part; a plus sign only where the plan has the positive
+    /// lead at the first place.
+    pub fn planned(part: &Part, plan: &Plan) -> Self {
+        match Self::of(part) {
+            Self::Polarised => {
+                let planned = plan.parts.iter().find(|p| p.key == part.key);
+                let new = planned.and_then(|p| p.replacement.as_ref());
+                let positive = new.and_then(|r| r.polarity.as_ref()?.positive());
+                if positive == Some(Lead::First) { Self::Polarised } else { Self::Capacitor }
+            }
+            symbol => symbol,
+        }
+    }
+
     /// The symbol of a part.
     pub fn of(part: &Part) -> Self {
         match part.kind {

@@ -76,7 +76,7 @@ pub fn short(what: &str) -> &str {
 /// What to heed about the leads, in short sentences.
 pub fn lead_words(part: &PlannedPart) -> Vec<String> {
     let Some(new) = &part.replacement else { return Vec::new() };
-    let polarity = new.polarity.iter().map(|p| format!("Positive: {p}."));
+    let polarity = new.polarity.iter().map(|p| format!("Polarity: {p}."));
     let foil = new.outer_foil.iter().map(|p| format!("Outer foil: {p}."));
     polarity.chain(foil).map(|s| s.replace("..", ".")).collect()
 }

@@ -4,6 +4,7 @@
 use crate::bench::set::{LeadRecord, PartRecord};
 use crate::circuit::wiring::{End, NodeIndex, Wiring};
 use crate::order;
+use crate::plan::polarity::{Lead, Polarity};
 use crate::plan::types::{Decision, Plan, PlannedPart};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, WindingKind};
@@ -206,10 +207,15 @@ impl Maker<'_> {
     }
 
     fn lead(&self, planned: &PlannedPart, end: &End, node: NodeIndex) -> LeadCard {
-        let polarised = planned.replacement.as_ref().is_some_and(|r| r.polarity.is_some());
+        let polarity = planned.replacement.as_ref().and_then(|r| r.polarity.as_ref());
+        let positive = polarity.and_then(Polarity::positive);
+        let sign = |lead: Lead| match positive {
+            Some(plus) if plus == lead => "Positive lead (+)".to_owned(),
+            _ => "Negative lead (−)".to_owned(),
+        };
         let (id, name) = match end {
-            End::From if polarised => ("1".to_owned(), "Positive lead (+)".to_owned()),
-            End::To if polarised => ("2".to_owned(), "Negative lead (−)".to_owned()),
+            End::From if positive.is_some() => ("1".to_owned(), sign(Lead::First)),
+            End::To if positive.is_some() => ("2".to_owned(), sign(Lead::Second)),
             End::From => ("1".to_owned(), "First lead".to_owned()),
             End::To => ("2".to_owned(), "Second lead".to_owned()),
             End::Terminal(t) => (t.clone(), format!("Lug {t}")),

@@ -89,7 +89,8 @@ fn Toolbar() -> impl IntoView {
 
 const NOTATION: &str = "\
 C7   .05 400 V paper            V2.6 to V3.5    # value, rating, kind; where its leads go
-C1A  40 mfd 150 V electrolytic  B1 to B-        # positive lead first
+C1A  40 mfd 150 V electrolytic  + B1 to B-      # + marks the positive lead; without it, the first
+C1B  20 mfd 150 V electrolytic  between B2 and B-   # says nothing of the positive lead
 R3   470K 1/2 W                 V2.6 to B2
 V1   12SK7   1=chassis 8=B2                     # pin=place
 wire V2.8 to chassis

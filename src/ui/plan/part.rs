@@ -140,7 +140,7 @@ fn reasons(part: &PlannedPart) -> AnyView {
         let lines = [
             pair,
             class,
-            new.polarity.as_ref().map(|p| format!("Positive lead: {p}")),
+            new.polarity.as_ref().map(|p| format!("Polarity: {p}")),
             new.outer_foil.as_ref().map(|o| format!("Outer foil: {o}")),
             new.temperature_c.map(|c| format!("Rated for {c} °C.")),
             Some(format!("{least} to {most} would also serve here.")),

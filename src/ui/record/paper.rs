@@ -3,6 +3,7 @@
 
 use crate::bench::set::SetRecord;
 use crate::circuit::wiring::Wiring;
+use crate::plan::polarity::{Lead, Polarity};
 use crate::plan::types::{Decision, Plan, PlannedPart, PowerStep};
 use crate::sheet::Sheet;
 use crate::ui::buy::model::sections;
@@ -171,17 +172,18 @@ impl Paper<'_> {
         let placed = |part: &&PlannedPart| part.decision != Decision::Keep;
         let rows = self.plan.parts.iter().filter(placed).filter_map(|planned| {
             let [first, second] = two_leads(self.sheet, self.wiring, &planned.key)?;
-            let plus = planned.replacement.as_ref().is_some_and(|r| r.polarity.is_some());
-            let sign = if plus { "+ " } else { "" };
+            let polarity = planned.replacement.as_ref().and_then(|r| r.polarity.as_ref());
+            let positive = polarity.and_then(Polarity::positive);
+            let sign = |lead: Lead| if positive == Some(lead) { "+ " } else { "" };
             let foil = planned.replacement.as_ref().and_then(|r| r.outer_foil.as_ref());
             let foil = foil.map_or_else(String::new, |to| format!("; outer foil: {to}"));
             Some(row(
                 &planned.key,
                 vec![
                     text(format!("{}{foil}", fit(planned))),
-                    text(format!("{sign}{}", brief(&first))),
+                    text(format!("{}{}", sign(Lead::First), brief(&first))),
                     Cell::Ticks(STATES),
-                    text(brief(&second)),
+                    text(format!("{}{}", sign(Lead::Second), brief(&second))),
                     Cell::Ticks(STATES),
                 ],
             ))
