@@ -273,8 +273,8 @@ const PHRASES: &[(&str, Meaning)] = &[
 ];
 
 /// What says that a capacitor is on the power line, and not on which side.
-const ON_LINE: &str = "line, mains, line bypass, line by pass, line filter, line capacitor, line cap, \
-    line condenser, line rf bypass, rf bypass line, rf line bypass, line rf filter, \
+const ON_LINE: &str = "line, mains, line bypass, line by pass, line filter, line capacitor, \
+    line cap, line condenser, line rf bypass, rf bypass line, rf line bypass, line rf filter, \
     line noise filter, line hash filter, hash filter, hash bypass, mains bypass, \
     power line bypass, ac line bypass, ac line filter, mains filter";
 

@@ -113,7 +113,7 @@ fn damaged(phrase: &str, damage: &Damage) -> String {
                 word.chars().skip(word.chars().count() - kept).collect()
             };
         }
-        Damage::BadPin(at, pin) => words[at % count] = (*pin).to_owned(),
+        Damage::BadPin(at, pin) => (*pin).clone_into(&mut words[at % count]),
     }
     words.retain(|w| !w.is_empty());
     words.join(" ")
