@@ -28,9 +28,11 @@ use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
 mod line;
+mod metal;
 mod supply;
 
-pub use line::{ChassisTie, LiveTouch, Metal, NodeLine, is_metal_place};
+pub use line::{ChassisTie, LiveTouch, NodeLine};
+pub use metal::{Metal, is_metal_place};
 pub use supply::{LARGE_FARADS, is_large};
 
 use super::line_tie::{is_line_name, is_on_line, is_tie};

@@ -7,13 +7,14 @@
 //! electrode of a tube adds. Metal is a name or a contact that hands touch and
 //! that is none of these, with what coils and resistors join to it.
 
+use super::metal::{Metal, contact_metal, contacts, metal_name, nodes_of, words};
 use super::{Links, Through, Traits};
 use crate::circuit::feed::Feed;
 use crate::circuit::line_tie::{SERIES_OHMS, is_tie};
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::Part as Electrode;
 use rustc_hash::FxHashMap;
 
@@ -23,19 +24,6 @@ const CARRIES_OHMS: f64 = 10e3;
 /// Ohms below which a resistor alone lets more through a person than 0.5 mA at
 /// 125 V.
 const TOUCH_OHMS: f64 = 250e3;
-
-/// Metal that hands touch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Metal {
-    /// The antenna terminal.
-    Antenna,
-    /// The ground terminal.
-    Ground,
-    /// Cabinet, shaft, or a contact of a jack.
-    Other,
-    /// The chassis.
-    Chassis,
-}
 
 /// How the chassis of a set stands to the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -567,124 +555,6 @@ fn is_ballast(part: &Part) -> bool {
     let rest = name.strip_prefix(['K', 'L', 'M']).unwrap_or("");
     let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
     said || digits >= 2 && rest.len() <= digits + 2
-}
-
-/// Every node that a part's leads, pins and terminals meet, once each.
-fn nodes_of(part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
-    let leads = wiring.leads(part).into_iter().flat_map(|(a, b)| [a, b]);
-    let pins = part.pins.iter().filter_map(|tie| wiring.node(&tie.place));
-    let mut nodes: Vec<NodeIndex> = Vec::new();
-    for node in leads.chain(pins).chain(wiring.terminals_of(&part.designator.to_string())) {
-        if !nodes.contains(&node) {
-            nodes.push(node);
-        }
-    }
-    nodes
-}
-
-/// The contacts that hands touch: part and node.
-fn contacts(sheet: &Sheet, wiring: &Wiring) -> Vec<(usize, NodeIndex)> {
-    let parts = sheet.parts.iter().enumerate().filter(|(_, part)| is_contact_part(part));
-    parts
-        .flat_map(|(index, part)| nodes_of(part, wiring).into_iter().map(move |node| (index, node)))
-        .collect()
-}
-
-/// What the contacts of a part are by its words.
-fn contact_metal(part: &Part) -> Metal {
-    let words = words(part);
-    let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
-    if says(&["antenna", "aerial"]) {
-        Metal::Antenna
-    } else if says(&["ground", "earth", "gnd"]) {
-        Metal::Ground
-    } else {
-        Metal::Other
-    }
-}
-
-/// Whether hands touch the contacts of a part: a jack, plug or terminal by its
-/// letter, or by its words where its letter says nothing.
-pub fn is_contact_part(part: &Part) -> bool {
-    let by_words = matches!(
-        part.kind,
-        PartKind::Other | PartKind::Speaker | PartKind::Meter | PartKind::Crystal
-    );
-    part.kind == PartKind::Connector
-        || by_words
-            && words(part).iter().any(|word| {
-                matches!(
-                    word.as_str(),
-                    "jack"
-                        | "terminal"
-                        | "terminals"
-                        | "post"
-                        | "posts"
-                        | "binding"
-                        | "antenna"
-                        | "aerial"
-                        | "ground"
-                        | "earth"
-                        | "phono"
-                        | "phones"
-                        | "phone"
-                        | "headphone"
-                        | "headphones"
-                        | "earphone"
-                        | "earphones"
-                        | "remote"
-                        | "pickup"
-                        | "record"
-                        | "mike"
-                        | "mic"
-                        | "microphone"
-                        | "external"
-                        | "extension"
-                )
-            })
-}
-
-/// The words of a part's line in small letters.
-fn words(part: &Part) -> Vec<String> {
-    use crate::letters::Letters;
-    let all = format!("{} {}", part.mark, part.remark.as_deref().unwrap_or_default()).lower();
-    all.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_owned).collect()
-}
-
-/// The metal that a name means: `cabinet`, `panel-2`, `spk_frame`, `phono`.
-pub fn metal_name(name: &str) -> Option<Metal> {
-    use crate::letters::Letters;
-    let lower = name.lower();
-    lower
-        .split(|c: char| !c.is_alphabetic())
-        .filter_map(|word| match word {
-            "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
-            "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
-            "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
-            | "handle" | "grille" | "bracket" | "screw" | "screws" | "cover" | "phono"
-            | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
-            | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
-            "chassis" | "frame" => Some(Metal::Chassis),
-            _ => {
-                ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
-                    .iter()
-                    .any(|end| word.ends_with(end))
-                    .then_some(Metal::Other)
-            }
-        })
-        .min()
-}
-
-/// Whether a place by itself, before wires join it to others, is metal that
-/// hands touch.
-pub fn is_metal_place(place: &Place, sheet: &Sheet) -> bool {
-    let on_contact = |part: &Part| {
-        part.pins.iter().any(|tie| tie.place == *place)
-            || part.leads.as_ref().is_some_and(|l| l.from == *place || l.to == *place)
-            || matches!(place, Place::Terminal { part: name, .. } if *name == part.designator.to_string())
-    };
-    matches!(place, Place::Named(name) if metal_name(name).is_some())
-        || sheet.parts.iter().any(|part| is_contact_part(part) && on_contact(part))
 }
 
 /// The wire of the line that the cathodes of a set tied to it stand on, or else
