@@ -28,8 +28,10 @@ use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
 mod line;
+mod links;
 mod metal;
 mod supply;
+mod touch;
 
 pub use line::{ChassisTie, LiveTouch, NodeLine};
 pub use metal::{Metal, is_metal_place};
@@ -148,6 +150,7 @@ impl Points {
         for socket in &wiring.sockets {
             points.socket(socket);
         }
+        points.own_windings(sheet, wiring);
         points.windings(sheet, wiring);
         points.on_mains = on_mains(sheet, wiring, &points.traits);
         points.tied = is_on_line(sheet)
@@ -266,6 +269,24 @@ impl Points {
             // Either end of a filament may be the one that is wired on.
             for pin in tube.pins_of("f") {
                 add(socket.node(pin), Traits::RECTIFIER_OUT);
+            }
+        }
+    }
+
+    /// `ac1` at the end of a secondary is that winding's, not the line's.
+    fn own_windings(&mut self, sheet: &Sheet, wiring: &Wiring) {
+        for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
+            for winding in part.windings.iter().filter(|w| w.kind != WindingKind::Primary) {
+                let ends = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];
+                for node in ends.into_iter().flatten().filter_map(|t| wiring.terminal(part, t)) {
+                    let of_line = |name: &String| {
+                        let name = name.upper();
+                        is_line_name(&name) && !matches!(name.as_str(), "AC" | "AC1" | "AC2")
+                    };
+                    if !wiring.nodes[node].names.iter().any(of_line) {
+                        self.traits[node] = Traits(self.traits[node].0 & !Traits::MAINS.0);
+                    }
+                }
             }
         }
     }
