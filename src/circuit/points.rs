@@ -37,7 +37,7 @@ pub use line::{ChassisTie, LiveTouch, NodeLine};
 pub use metal::{Metal, is_metal_place};
 pub use supply::{LARGE_FARADS, is_large};
 
-use super::line_tie::{is_line_name, is_on_line, is_tie};
+use super::line_tie::{has_own_windings, is_ac_name, is_line_name, is_on_line, is_tie};
 use line::LineSide;
 
 /// What joins two nodes, for the line.
@@ -273,20 +273,19 @@ impl Points {
         }
     }
 
-    /// `ac1` at the end of a secondary is that winding's, not the line's.
+    /// Where a transformer has its windings on the sheet, `ac1` is a point of
+    /// its secondary, unless it leads to the primary.
     fn own_windings(&mut self, sheet: &Sheet, wiring: &Wiring) {
-        for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
-            for winding in part.windings.iter().filter(|w| w.kind != WindingKind::Primary) {
-                let ends = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];
-                for node in ends.into_iter().flatten().filter_map(|t| wiring.terminal(part, t)) {
-                    let of_line = |name: &String| {
-                        let name = name.upper();
-                        is_line_name(&name) && !matches!(name.as_str(), "AC" | "AC1" | "AC2")
-                    };
-                    if !wiring.nodes[node].names.iter().any(of_line) {
-                        self.traits[node] = Traits(self.traits[node].0 & !Traits::MAINS.0);
-                    }
-                }
+        if !has_own_windings(sheet) {
+            return;
+        }
+        for (node, traits) in wiring.nodes.iter().zip(&mut self.traits) {
+            let of_line = |name: &String| {
+                let name = name.upper();
+                is_line_name(&name) && !is_ac_name(&name)
+            };
+            if !node.names.iter().any(of_line) {
+                *traits = Traits(traits.0 & !Traits::MAINS.0);
             }
         }
     }
