@@ -56,6 +56,19 @@ pub fn is_line_name(upper: &str) -> bool {
     )
 }
 
+/// Whether a name may be a point of a secondary as well as of the line.
+pub fn is_ac_name(upper: &str) -> bool {
+    matches!(upper, "AC" | "AC1" | "AC2")
+}
+
+/// Whether a power transformer stands on the sheet with primary and secondary.
+pub fn has_own_windings(sheet: &Sheet) -> bool {
+    sheet.parts.iter().filter(|p| is_power_transformer(p)).any(|part| {
+        let has = |kind| part.windings.iter().any(|w| w.kind == kind);
+        has(WindingKind::Primary) && has(WindingKind::Secondary)
+    })
+}
+
 /// Whether a part is a closed contact, or a resistor of next to nothing.
 pub fn is_tie(part: &Part) -> bool {
     match part.kind {
@@ -150,10 +163,14 @@ impl Ties {
     /// The roots of all places on the line: its names, and the ends of the
     /// primary.
     fn on_line(&mut self, sheet: &Sheet) -> Vec<usize> {
+        let own = has_own_windings(sheet);
         let mut ids: Vec<usize> = self
             .ids
             .iter()
-            .filter(|(name, _)| is_line_name(&name.upper()))
+            .filter(|(name, _)| {
+                let name = name.upper();
+                is_line_name(&name) && !(own && is_ac_name(&name))
+            })
             .map(|(_, id)| *id)
             .collect();
         for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {

@@ -28,12 +28,16 @@ use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
 mod line;
+mod links;
+mod metal;
 mod supply;
+mod touch;
 
-pub use line::{ChassisTie, LiveTouch, Metal, NodeLine, is_metal_place};
+pub use line::{ChassisTie, LiveTouch, NodeLine};
+pub use metal::{Metal, is_metal_place};
 pub use supply::{LARGE_FARADS, is_large};
 
-use super::line_tie::{is_line_name, is_on_line, is_tie};
+use super::line_tie::{has_own_windings, is_ac_name, is_line_name, is_on_line, is_tie};
 use line::LineSide;
 
 /// What joins two nodes, for the line.
@@ -146,6 +150,7 @@ impl Points {
         for socket in &wiring.sockets {
             points.socket(socket);
         }
+        points.own_windings(sheet, wiring);
         points.windings(sheet, wiring);
         points.on_mains = on_mains(sheet, wiring, &points.traits);
         points.tied = is_on_line(sheet)
@@ -264,6 +269,23 @@ impl Points {
             // Either end of a filament may be the one that is wired on.
             for pin in tube.pins_of("f") {
                 add(socket.node(pin), Traits::RECTIFIER_OUT);
+            }
+        }
+    }
+
+    /// Where a transformer has its windings on the sheet, `ac1` is a point of
+    /// its secondary, unless it leads to the primary.
+    fn own_windings(&mut self, sheet: &Sheet, wiring: &Wiring) {
+        if !has_own_windings(sheet) {
+            return;
+        }
+        for (node, traits) in wiring.nodes.iter().zip(&mut self.traits) {
+            let of_line = |name: &String| {
+                let name = name.upper();
+                is_line_name(&name) && !is_ac_name(&name)
+            };
+            if !node.names.iter().any(of_line) {
+                *traits = Traits(traits.0 & !Traits::MAINS.0);
             }
         }
     }

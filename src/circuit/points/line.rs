@@ -7,36 +7,20 @@
 //! electrode of a tube adds. Metal is a name or a contact that hands touch and
 //! that is none of these, with what coils and resistors join to it.
 
+use super::links::links;
+use super::metal::Metal;
 use super::{Links, Through, Traits};
 use crate::circuit::feed::Feed;
 use crate::circuit::line_tie::{SERIES_OHMS, is_tie};
 use crate::circuit::model::is_power_transformer;
 use crate::circuit::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind, Place};
+use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::Part as Electrode;
-use rustc_hash::FxHashMap;
 
 /// Ohms up to which a resistor carries the line on: droppers and surge
 /// resistors lie below, bleeders and bridges above. Common practice, no source.
 const CARRIES_OHMS: f64 = 10e3;
-/// Ohms below which a resistor alone lets more through a person than 0.5 mA at
-/// 125 V.
-const TOUCH_OHMS: f64 = 250e3;
-
-/// Metal that hands touch.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Metal {
-    /// The antenna terminal.
-    Antenna,
-    /// The ground terminal.
-    Ground,
-    /// Cabinet, shaft, or a contact of a jack.
-    Other,
-    /// The chassis.
-    Chassis,
-}
-
 /// How the chassis of a set stands to the line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum ChassisTie {
@@ -118,17 +102,17 @@ impl LineSide {
 }
 
 /// What is read from.
-struct Finder<'a> {
-    sheet: &'a Sheet,
-    wiring: &'a Wiring,
-    traits: &'a [Traits],
-    links: &'a Links,
-    tied: bool,
+pub(super) struct Finder<'a> {
+    pub sheet: &'a Sheet,
+    pub wiring: &'a Wiring,
+    pub traits: &'a [Traits],
+    pub links: &'a Links,
+    pub tied: bool,
 }
 
 impl Finder<'_> {
     /// Marks what a search reaches from some nodes; gives what was not marked.
-    fn spread(
+    pub fn spread(
         &self,
         from: impl Iterator<Item = NodeIndex>,
         marked: &mut [bool],
@@ -316,133 +300,6 @@ impl Finder<'_> {
         })
     }
 
-    /// Metal that hands touch, piece by piece, and that which is live.
-    fn touch(&self, side: &mut LineSide) {
-        let contacts = contacts(self.sheet, self.wiring);
-        let mut seeds: Vec<(Metal, NodeIndex)> = Vec::new();
-        for node in 0..self.traits.len() {
-            if let Some(metal) = self.named(node) {
-                seeds.push((metal, node));
-            }
-        }
-        seeds.extend(
-            contacts.iter().map(|(part, node)| (contact_metal(&self.sheet.parts[*part]), *node)),
-        );
-        seeds.sort_unstable();
-        self.live_touches(side, &contacts, &seeds);
-        for (_, node) in &seeds {
-            side.nodes[*node].touchable = true;
-        }
-        let live: Vec<bool> = side.nodes.iter().map(|n| n.live).collect();
-        // One piece is what next to nothing joins.
-        let mut marked = vec![false; live.len()];
-        for (number, (_, node)) in seeds.iter().enumerate() {
-            let piece = self.spread(std::iter::once(*node), &mut marked, |_, to, through| {
-                matches!(through, Through::Contact | Through::Coil) && !live[to]
-            });
-            for node in piece {
-                side.nodes[node].piece = number + 1;
-            }
-        }
-        // What a node is itself counts before what it is joined to.
-        let mut own: FxHashMap<NodeIndex, Metal> = FxHashMap::default();
-        for (metal, node) in &seeds {
-            own.entry(*node).or_insert(*metal);
-        }
-        let mut marked = vec![false; live.len()];
-        for (metal, seed) in seeds.into_iter().filter(|(_, node)| !live[*node]) {
-            let reached = self.spread(std::iter::once(seed), &mut marked, |_, to, through| {
-                let near = match through {
-                    Through::Resistor(ohms) => self.tied && ohms < TOUCH_OHMS,
-                    _ => true,
-                };
-                near && !live[to]
-            });
-            for node in reached {
-                side.nodes[node].metal = Some(own.get(&node).copied().unwrap_or(metal));
-            }
-        }
-    }
-
-    fn live_touches(
-        &self,
-        side: &mut LineSide,
-        contacts: &[(usize, NodeIndex)],
-        seeds: &[(Metal, NodeIndex)],
-    ) {
-        // The chassis itself is told as a hot chassis.
-        let stands = |node: NodeIndex| {
-            side.nodes[node].live && !self.traits[node].has(Traits::CHASSIS)
-                || self.traits[node].has(Traits::CHASSIS)
-                    && side.chassis != ChassisTie::Apart
-                    && contacts.iter().any(|(_, at)| *at == node)
-        };
-        let mut touches: Vec<LiveTouch> = contacts
-            .iter()
-            .filter(|(part, node)| stands(*node) && !self.brings_line(*part, *node))
-            .map(|(part, node)| LiveTouch { part: Some(*part), node: *node })
-            .collect();
-        for (_, node) in seeds {
-            let told = contacts.iter().any(|(_, at)| at == node);
-            if !told && stands(*node) {
-                touches.push(LiveTouch { part: None, node: *node });
-            }
-        }
-        touches.dedup();
-        side.touches = touches;
-    }
-
-    /// Whether a contact is one that the line comes in or goes out by.
-    fn brings_line(&self, part: usize, node: NodeIndex) -> bool {
-        let part = &self.sheet.parts[part];
-        let words = words(part);
-        let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
-        let line = says(&["line", "mains", "ac", "cord", "interlock", "outlet", "motor", "power"]);
-        let on = |node: NodeIndex| self.traits[node].has(Traits::MAINS);
-        let own = nodes_of(part, self.wiring);
-        // A plug without a word has both wires.
-        let both = own.len() == 2 && own.iter().all(|n| on(*n)) && own[0] != own[1];
-        let hands = says(&[
-            "antenna",
-            "aerial",
-            "ground",
-            "earth",
-            "gnd",
-            "phono",
-            "phones",
-            "phone",
-            "headphones",
-            "headphone",
-            "earphone",
-            "earphones",
-            "speaker",
-            "remote",
-            "pickup",
-            "record",
-            "mike",
-            "mic",
-            "microphone",
-        ]) && !says(&["motor"]);
-        on(node) && !hands && (line || both)
-    }
-
-    /// The metal that a node is by its names.
-    fn named(&self, node: NodeIndex) -> Option<Metal> {
-        let traits = self.traits[node];
-        let by_traits = [
-            (Traits::ANTENNA, Metal::Antenna),
-            (Traits::GROUND, Metal::Ground),
-            (Traits::CHASSIS, Metal::Chassis),
-        ];
-        let by_traits = by_traits.into_iter().filter(|(t, _)| traits.has(*t)).map(|(_, m)| m);
-        let names = self.wiring.nodes[node].names.iter().filter_map(|name| metal_name(name));
-        by_traits.chain(names).min()
-    }
-
-    fn is_touchable(&self, node: NodeIndex) -> bool {
-        self.named(node).is_some()
-    }
-
     /// The parts by which line and neutral are one, none where wires alone do
     /// it; `None` where they are apart.
     fn shorted(&self) -> Option<Vec<usize>> {
@@ -485,206 +342,6 @@ impl Finder<'_> {
         }
         ends
     }
-}
-
-/// Ways between nodes, by node.
-fn links(sheet: &Sheet, wiring: &Wiring, count: usize) -> Links {
-    let mut links: Links = vec![Vec::new(); count];
-    let mut chain = |nodes: &[NodeIndex], through: Through| {
-        for pair in nodes.windows(2).filter(|pair| pair[0] != pair[1]) {
-            links[pair[0]].push((pair[1], through));
-            links[pair[1]].push((pair[0], through));
-        }
-    };
-    for (index, part) in sheet.parts.iter().enumerate() {
-        let ohms = part.resistance.map(crate::trade::quantity::Resistance::to_f64);
-        let through = match part.kind {
-            PartKind::Tube => {
-                chain(&heater_nodes(index, part, wiring), Through::Series);
-                continue;
-            }
-            PartKind::Transformer => {
-                for winding in &part.windings {
-                    let at = |t: &String| wiring.terminal(part, t);
-                    let ends = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];
-                    let nodes: Vec<_> = ends.into_iter().flatten().filter_map(at).collect();
-                    chain(&nodes, Through::Coil);
-                }
-                continue;
-            }
-            _ if is_tie(part) => Through::Contact,
-            PartKind::ResistanceCord | PartKind::Lamp | PartKind::Other => Through::Series,
-            PartKind::Coil | PartKind::Speaker | PartKind::Meter | PartKind::Battery => {
-                Through::Coil
-            }
-            // What is not known may be little.
-            PartKind::Resistor | PartKind::Potentiometer => {
-                Through::Resistor(ohms.unwrap_or_default())
-            }
-            _ => continue,
-        };
-        chain(&nodes_of(part, wiring), through);
-    }
-    links
-}
-
-/// The pins of a tube's heater; of a ballast all pins.
-fn heater_nodes(index: usize, part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
-    let Some(socket) = wiring.socket(index) else { return Vec::new() };
-    let Some(tube) = &socket.tube else {
-        let pins = 1..=socket.pin_count();
-        return if is_ballast(part) {
-            pins.filter_map(|pin| socket.node(pin)).collect()
-        } else {
-            Vec::new()
-        };
-    };
-    let heater = |part| {
-        matches!(
-            part,
-            Electrode::Heater
-                | Electrode::HeaterTap
-                | Electrode::HeaterCentre
-                | Electrode::Filament
-                | Electrode::FilamentPlus
-                | Electrode::FilamentMinus
-                | Electrode::FilamentCentre
-        )
-    };
-    (1_u8..)
-        .zip(&tube.pins)
-        .filter(|(_, electrodes)| electrodes.iter().any(|e| heater(e.part)))
-        .filter_map(|(pin, _)| socket.node(pin))
-        .collect()
-}
-
-/// `K55B`, `BL42D`: letter for the lamp, volts dropped, letter for the circuit.
-/// Source: the type code of ballast tubes, from memory.
-fn is_ballast(part: &Part) -> bool {
-    let said = words(part).iter().any(|w| w == "ballast");
-    let Some(name) = part.tube.as_deref() else { return said };
-    let name = name.strip_prefix('B').unwrap_or(name);
-    let rest = name.strip_prefix(['K', 'L', 'M']).unwrap_or("");
-    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-    said || digits >= 2 && rest.len() <= digits + 2
-}
-
-/// Every node that a part's leads, pins and terminals meet, once each.
-fn nodes_of(part: &Part, wiring: &Wiring) -> Vec<NodeIndex> {
-    let leads = wiring.leads(part).into_iter().flat_map(|(a, b)| [a, b]);
-    let pins = part.pins.iter().filter_map(|tie| wiring.node(&tie.place));
-    let mut nodes: Vec<NodeIndex> = Vec::new();
-    for node in leads.chain(pins).chain(wiring.terminals_of(&part.designator.to_string())) {
-        if !nodes.contains(&node) {
-            nodes.push(node);
-        }
-    }
-    nodes
-}
-
-/// The contacts that hands touch: part and node.
-fn contacts(sheet: &Sheet, wiring: &Wiring) -> Vec<(usize, NodeIndex)> {
-    let parts = sheet.parts.iter().enumerate().filter(|(_, part)| is_contact_part(part));
-    parts
-        .flat_map(|(index, part)| nodes_of(part, wiring).into_iter().map(move |node| (index, node)))
-        .collect()
-}
-
-/// What the contacts of a part are by its words.
-fn contact_metal(part: &Part) -> Metal {
-    let words = words(part);
-    let says = |all: &[&str]| words.iter().any(|w| all.contains(&w.as_str()));
-    if says(&["antenna", "aerial"]) {
-        Metal::Antenna
-    } else if says(&["ground", "earth", "gnd"]) {
-        Metal::Ground
-    } else {
-        Metal::Other
-    }
-}
-
-/// Whether hands touch the contacts of a part: a jack, plug or terminal by its
-/// letter, or by its words where its letter says nothing.
-pub fn is_contact_part(part: &Part) -> bool {
-    let by_words = matches!(
-        part.kind,
-        PartKind::Other | PartKind::Speaker | PartKind::Meter | PartKind::Crystal
-    );
-    part.kind == PartKind::Connector
-        || by_words
-            && words(part).iter().any(|word| {
-                matches!(
-                    word.as_str(),
-                    "jack"
-                        | "terminal"
-                        | "terminals"
-                        | "post"
-                        | "posts"
-                        | "binding"
-                        | "antenna"
-                        | "aerial"
-                        | "ground"
-                        | "earth"
-                        | "phono"
-                        | "phones"
-                        | "phone"
-                        | "headphone"
-                        | "headphones"
-                        | "earphone"
-                        | "earphones"
-                        | "remote"
-                        | "pickup"
-                        | "record"
-                        | "mike"
-                        | "mic"
-                        | "microphone"
-                        | "external"
-                        | "extension"
-                )
-            })
-}
-
-/// The words of a part's line in small letters.
-fn words(part: &Part) -> Vec<String> {
-    use crate::letters::Letters;
-    let all = format!("{} {}", part.mark, part.remark.as_deref().unwrap_or_default()).lower();
-    all.split(|c: char| !c.is_alphanumeric()).filter(|w| !w.is_empty()).map(str::to_owned).collect()
-}
-
-/// The metal that a name means: `cabinet`, `panel-2`, `spk_frame`, `phono`.
-pub fn metal_name(name: &str) -> Option<Metal> {
-    use crate::letters::Letters;
-    let lower = name.lower();
-    lower
-        .split(|c: char| !c.is_alphabetic())
-        .filter_map(|word| match word {
-            "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
-            "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
-            "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
-            | "handle" | "grille" | "bracket" | "screw" | "screws" | "cover" | "phono"
-            | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
-            | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
-            "chassis" | "frame" => Some(Metal::Chassis),
-            _ => {
-                ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
-                    .iter()
-                    .any(|end| word.ends_with(end))
-                    .then_some(Metal::Other)
-            }
-        })
-        .min()
-}
-
-/// Whether a place by itself, before wires join it to others, is metal that
-/// hands touch.
-pub fn is_metal_place(place: &Place, sheet: &Sheet) -> bool {
-    let on_contact = |part: &Part| {
-        part.pins.iter().any(|tie| tie.place == *place)
-            || part.leads.as_ref().is_some_and(|l| l.from == *place || l.to == *place)
-            || matches!(place, Place::Terminal { part: name, .. } if *name == part.designator.to_string())
-    };
-    matches!(place, Place::Named(name) if metal_name(name).is_some())
-        || sheet.parts.iter().any(|part| is_contact_part(part) && on_contact(part))
 }
 
 /// The wire of the line that the cathodes of a set tied to it stand on, or else

@@ -18,7 +18,7 @@ impl Roles<'_> {
             .or_else(|| self.apart(asked, a, b))?;
         let reason = if assumed && role == Role::LineToChassis {
             format!("{}, which may be metal that a hand can reach", self.joins(a, b))
-        } else if self.is_contact(a) || self.is_contact(b) {
+        } else if is_contact(a) || is_contact(b) {
             format!("{}; a hand can touch the contact", self.joins(a, b))
         } else {
             self.joins(a, b)
@@ -58,8 +58,9 @@ impl Roles<'_> {
         }
         let [a, b] = [self.typed_end(&leads.from), self.typed_end(&leads.to)];
         let role = match (a, b) {
-            (Typed::Line, Typed::Line) => Role::AcrossLine,
-            (Typed::Line, Typed::Return) | (Typed::Return, Typed::Line) => Role::AcrossLine,
+            (Typed::Line, Typed::Line | Typed::Return) | (Typed::Return, Typed::Line) => {
+                Role::AcrossLine
+            }
             (Typed::Line, Typed::Metal) | (Typed::Metal, Typed::Line) => Role::LineToChassis,
             (Typed::Return, Typed::Metal) | (Typed::Metal, Typed::Return) => Role::BMinusToChassis,
             _ => return None,
@@ -173,13 +174,6 @@ impl Roles<'_> {
         let apart = self.ties.live.is_none() && !filters && (ends(a, b) || ends(b, a));
         apart.then_some((Role::BMinusToChassis, true))
     }
-
-    /// Whether a lead meets a contact that hands touch and that has no name of
-    /// its own as metal.
-    fn is_contact(&self, end: End) -> bool {
-        let named = Traits::CHASSIS.with(Traits::GROUND).with(Traits::ANTENNA);
-        end.metal.is_some() && end.touchable && !end.has(named)
-    }
 }
 
 /// What a place is by itself.
@@ -189,4 +183,11 @@ enum Typed {
     Return,
     Metal,
     Other,
+}
+
+/// Whether a lead meets a contact that hands touch and that has no name of
+/// its own as metal.
+fn is_contact(end: End) -> bool {
+    let named = Traits::CHASSIS.with(Traits::GROUND).with(Traits::ANTENNA);
+    end.metal.is_some() && end.touchable && !end.has(named)
 }
