@@ -163,7 +163,9 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &mut Model) -> Supplies {
             continue;
         };
         let (members, result) = finder.supply(&group, &taken);
-        members.into_iter().for_each(|member| taken[member] = true);
+        for member in members {
+            taken[member] = true;
+        }
         match result {
             Ok(feed) => found.feeds.push(*feed),
             Err(unsolved) => found.unsolved.push(*unsolved),
