@@ -14,6 +14,7 @@ mod cascade;
 mod choke;
 mod closed;
 mod ends;
+mod filter;
 mod left;
 mod reach;
 mod source;
