@@ -5,6 +5,7 @@
 
 pub(super) mod choke;
 mod held;
+mod known;
 mod lit;
 mod returned;
 mod taken;
@@ -14,7 +15,7 @@ pub use choke::ChokeState;
 pub use taken::Taken;
 pub use unknown::Unfed;
 
-use super::feed::{self, Feed, Missing, Supplies, Unsolved};
+use super::feed::{self, Feed, Supplies, Unsolved};
 use super::law::Law;
 use super::model::{Assumption, Model, View};
 use super::netlist::{ElementId, Netlist, Terminals};
@@ -24,6 +25,7 @@ use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::trade::tubes::UnitKind;
 use held::Held;
+use known::Tied;
 use rustc_hash::FxHashSet;
 use thiserror::Error;
 
@@ -190,41 +192,6 @@ impl<'a> Set<'a> {
         };
         set.mark_unknown();
         set
-    }
-
-    /// Marks what the unsolved supplies can sway. Supplies that are closed and
-    /// yet swayed count among them.
-    fn mark_unknown(&mut self) {
-        let mut unknown = unknown::swayed(&self.running, &self.sources, &self.unsolved);
-        for (feed, source) in self.feeds.iter().zip(&self.sources) {
-            let ends = [feed.output, feed.back].map(|node| self.running.node(node).index());
-            if source.is_some() && ends.iter().any(|end| unknown[*end]) {
-                let other = feed::unsolved_feed(&self.running, feed, Missing::OtherSupply);
-                self.unsolved.push(other);
-            }
-            for node in &feed.pulsating {
-                unknown[self.running.node(*node).index()] = true;
-            }
-        }
-        unknown[super::netlist::NodeId::GROUND.index()] = false;
-        if self.has_battery || !self.feeds.is_empty() {
-            self.unfed = unknown::unfed(&self.running, &mut unknown);
-        }
-        self.running.unknown = unknown;
-        self.running.lacks_supply = !self.unsolved.is_empty();
-    }
-
-    /// Whether a supply's volts and amperes are known.
-    pub fn is_known(&self, feed: &Feed) -> bool {
-        [feed.output, feed.back].iter().all(|node| self.running.is_known(self.running.node(*node)))
-    }
-
-    /// Whether any supply or battery is known.
-    fn tells_anything(&self) -> bool {
-        let fed = self.feeds.iter().zip(&self.sources);
-        let mut known = fed.filter(|(feed, source)| source.is_some() && self.is_known(feed));
-        let everything = self.unsolved.iter().any(|one| one.reach == feed::Reach::Everything);
-        known.next().is_some() || self.has_battery && !everything
     }
 
     /// Everything taken for want of a figure.
@@ -408,47 +375,6 @@ fn agree_with(now: &[FedState], before: &[FedState]) -> bool {
     let moved =
         |(a, b): (&FedState, &FedState)| (a.volts - b.volts).abs() > SETTLED * a.volts.abs();
     !now.iter().zip(before).any(moved)
-}
-
-/// Which nodes sources tie to one another.
-struct Tied {
-    root: Vec<usize>,
-}
-
-impl Tied {
-    /// By the batteries.
-    fn of(model: &Model) -> Self {
-        let mut tied = Self { root: (0..model.net.node_count()).collect() };
-        for (_, element) in model.net.elements() {
-            if let super::netlist::Element::VoltageSource { plus, minus, .. } = *element {
-                let (a, b) = (tied.find(plus.index()), tied.find(minus.index()));
-                tied.root[a.max(b)] = a.min(b);
-            }
-        }
-        tied
-    }
-
-    fn find(&mut self, mut node: usize) -> usize {
-        while self.root[node] != node {
-            self.root[node] = self.root[self.root[node]];
-            node = self.root[node];
-        }
-        node
-    }
-
-    /// Ties a supply's ends.
-    fn join(&mut self, model: &Model, feed: &Feed) -> Result<(), Missing> {
-        let [plus, minus] = [feed.output, feed.back].map(|node| model.node(node).index());
-        if plus == minus {
-            return Err(Missing::Shorted);
-        }
-        let (a, b) = (self.find(plus), self.find(minus));
-        if a == b {
-            return Err(Missing::SharedOutput);
-        }
-        self.root[a.max(b)] = a.min(b);
-        Ok(())
-    }
 }
 
 /// Adds the source that stands for a supply's output.

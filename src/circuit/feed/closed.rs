@@ -31,7 +31,9 @@ impl Paths {
         let mut wound = vec![false; running.net.elements().count()];
         for (part, elements) in sheet.parts.iter().zip(&running.parts) {
             if is_power_transformer(part) {
-                elements.iter().for_each(|element| wound[element.index()] = true);
+                for element in elements {
+                    wound[element.index()] = true;
+                }
             }
         }
         for (id, element) in running.net.elements() {
@@ -66,12 +68,16 @@ impl Paths {
             }
         }
         let mut all = direct.clone();
-        capacitors.iter().for_each(|(a, b)| join(&mut all, *a, *b));
+        for (a, b) in capacitors {
+            join(&mut all, a, b);
+        }
         let direct: Vec<usize> = (0..count).map(|n| find(&mut direct, n)).collect();
         let all = (0..count).map(|n| find(&mut all, n)).collect();
         let mut loaded = vec![false; count];
         loaded[direct[NodeId::GROUND.index()]] = true;
-        tubes.iter().for_each(|tube| loaded[direct[*tube]] = true);
+        for tube in tubes {
+            loaded[direct[tube]] = true;
+        }
         Self { direct, all, meets, loaded }
     }
 

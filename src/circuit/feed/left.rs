@@ -177,7 +177,7 @@ impl Finder<'_> {
             let shared = source
                 .coils
                 .iter()
-                .any(|other| other != coil && source.ends_of(*other).iter().any(|end| *end == at));
+                .any(|other| other != coil && source.ends_of(*other).contains(&at));
             !self.sources.is_return(point.at)
                 && (shared || self.ends.iter().any(reached) || self.carries_series(point.node))
         };

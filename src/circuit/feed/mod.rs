@@ -14,6 +14,7 @@ mod cascade;
 mod choke;
 mod closed;
 mod ends;
+mod filter;
 mod left;
 mod reach;
 mod source;
@@ -163,7 +164,9 @@ pub fn find(sheet: &Sheet, wiring: &Wiring, running: &mut Model) -> Supplies {
             continue;
         };
         let (members, result) = finder.supply(&group, &taken);
-        members.into_iter().for_each(|member| taken[member] = true);
+        for member in members {
+            taken[member] = true;
+        }
         match result {
             Ok(feed) => found.feeds.push(*feed),
             Err(unsolved) => found.unsolved.push(*unsolved),

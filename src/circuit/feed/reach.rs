@@ -61,7 +61,9 @@ impl Sources {
         let mut bare = side.net.clone();
         for (part, elements) in sheet.parts.iter().zip(&side.parts) {
             if matches!(part.kind, PartKind::Tube | PartKind::Lamp) {
-                elements.iter().for_each(|element| bare.remove(*element));
+                for element in elements {
+                    bare.remove(*element);
+                }
             }
         }
         Self { all, net: side.net.clone(), bare, near, quiet, returns }

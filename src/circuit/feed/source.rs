@@ -130,7 +130,7 @@ impl Source {
 
     /// Joins another source of the same transformer where both meet at one
     /// node; gives it back where they do not.
-    fn join(&mut self, other: Self) -> Result<(), Self> {
+    fn join(&mut self, other: Box<Self>) -> Result<(), Box<Self>> {
         let meet = || {
             other.terminals.iter().enumerate().find_map(|(theirs, t)| {
                 Some((self.terminals.iter().position(|own| own.at == t.at)?, theirs))
@@ -183,8 +183,10 @@ pub fn sources(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Vec<Source> {
             };
             let volts = one.volts.map(Voltage::to_f64);
             let volts = volts.or(stated.filter(|(at, _)| *at == coil).map(|(_, volts)| volts));
-            let Some(next) =
-                taken.then(|| secondary((wiring, side), transformer, coil, volts, mains)).flatten()
+            let Some(next) = taken
+                .then(|| secondary((wiring, side), transformer, coil, volts, mains))
+                .flatten()
+                .map(Box::new)
             else {
                 continue;
             };
@@ -192,7 +194,7 @@ pub fn sources(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Vec<Source> {
                 Ok(()) => Err(()),
                 Err(next) => Ok(next),
             });
-            all.extend(left);
+            all.extend(left.ok().map(|next| *next));
         }
     }
     let fed = sheet.header.supply != Some(SupplyKind::Vibrator);
@@ -277,14 +279,17 @@ fn secondary(
 ) -> Option<Source> {
     let winding = &transformer.windings[coil.winding];
     let mut assumed = Vec::new();
-    let own = winding.resistance.map(Resistance::to_f64).unwrap_or_else(|| {
-        let usual = winding_usual(transformer, winding);
-        assumed.push(format!(
-            "{usual:.0} Ω taken for the high-voltage winding of {}",
-            transformer.designator
-        ));
-        usual
-    });
+    let own = winding.resistance.map_or_else(
+        || {
+            let usual = winding_usual(transformer, winding);
+            assumed.push(format!(
+                "{usual:.0} Ω taken for the high-voltage winding of {}",
+                transformer.designator
+            ));
+            usual
+        },
+        Resistance::to_f64,
+    );
     let primary = transformer.windings.iter().find(|w| w.kind == WindingKind::Primary);
     let primary_volts = primary
         .and_then(|w| w.volts)

@@ -34,7 +34,7 @@ pub fn swayed(model: &Model, supplies: &[Option<ElementId>], unsolved: &[Unsolve
     let is_supply = |id: ElementId| supplies.contains(&Some(id));
     let held = held(model, is_supply);
     let mut links: Vec<Vec<usize>> = vec![Vec::new(); count];
-    for (id, element) in model.net.elements() {
+    for (_, element) in model.net.elements() {
         let mut both = |a: NodeId, b: NodeId| {
             links[a.index()].push(b.index());
             links[b.index()].push(a.index());
@@ -54,7 +54,6 @@ pub fn swayed(model: &Model, supplies: &[Option<ElementId>], unsolved: &[Unsolve
             }
             _ => {}
         }
-        let _ = id;
     }
     let mut open: Vec<usize> = from.iter().map(|node| node.index()).collect();
     while let Some(node) = open.pop() {

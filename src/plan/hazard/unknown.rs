@@ -13,8 +13,15 @@ const CREST: Source = Source::arithmetic(
 
 /// A hazard for each of them.
 pub fn hazards(context: &Context) -> Vec<Hazard> {
-    let all = &context.circuit.unsolved;
-    all.iter().enumerate().map(|(at, one)| hazard(one, at, context)).collect()
+    let mut all: Vec<Hazard> = Vec::new();
+    for (at, one) in context.circuit.unsolved.iter().enumerate() {
+        let mut next = hazard(one, at, context);
+        if all.iter().any(|before| before.id == next.id) {
+            next.id = format!("{}-{}", next.id, at + 1);
+        }
+        all.push(next);
+    }
+    all
 }
 
 fn hazard(one: &UnsolvedSupply, at: usize, context: &Context) -> Hazard {

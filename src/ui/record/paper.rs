@@ -2,6 +2,7 @@
 //! for a pen.
 
 use crate::bench::set::SetRecord;
+use crate::circuit::report::SupplyReport;
 use crate::circuit::wiring::Wiring;
 use crate::plan::polarity::{Lead, Polarity};
 use crate::plan::types::{Decision, Plan, PlannedPart, PowerStep};
@@ -236,7 +237,7 @@ impl Paper<'_> {
 
     /// The points of the supply.
     fn points(&self) -> Vec<Row> {
-        let outputs: Vec<usize> = self.plan.supply.supplies.iter().map(|s| s.fed()).collect();
+        let outputs: Vec<usize> = self.plan.supply.supplies.iter().map(SupplyReport::fed).collect();
         let named = |name: &str| {
             let mut letters = name.chars();
             letters.next() == Some('B') && letters.all(|c| c.is_ascii_digit() || c == '+')
