@@ -96,9 +96,9 @@ addEventListener('load', async () => {
 });
 
 // Asked for by the app itself, where a later piece of it does not come.
-document.addEventListener('firstglow-fetch-again', async () => {
+addEventListener('firstglow-fetch-again', async () => {
   const { fetchAgain } = await failurePage();
-  document.dispatchEvent(new CustomEvent('firstglow-not-fetched', { detail: await fetchAgain() }));
+  dispatchEvent(new CustomEvent('firstglow-not-fetched', { detail: await fetchAgain() }));
 });
 
 if (workers) {

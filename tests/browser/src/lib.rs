@@ -39,6 +39,7 @@ mod processes;
 mod roles;
 mod run;
 mod screens;
+pub mod versions;
 mod wait;
 mod wire;
 
