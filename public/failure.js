@@ -117,7 +117,7 @@ async function offerSavedWork(main) {
   const { all, mayRead } = await savedWork();
   if (!all.length) {
     main.append(element('p', mayRead
-      ? 'There is no saved work in this browser yet.'
+      ? 'Saved work is untouched: there is none in this browser yet.'
       : 'This browser does not let the page look for saved work.'));
     return;
   }
