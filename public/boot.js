@@ -47,6 +47,9 @@ function showLittle(error) {
   document.body.replaceChildren(main);
 }
 
+// The app says so when it has stopped later on.
+addEventListener('firstglow-stopped', async () => (await failurePage()).addSecondCopy());
+
 run().then(
   () => {
     page.dataset.boot = 'ready';
@@ -59,11 +62,12 @@ run().then(
   },
   async (error) => {
     console.warn(String(error));
+    page.dataset.boot = 'failed';
+    dispatchEvent(new Event('firstglow-start-failed'));
     try {
       await (await failurePage()).show(error);
     } catch {
       showLittle(error);
     }
-    page.dataset.boot = 'failed';
   },
 );

@@ -126,14 +126,25 @@ async function offerSavedWork(main) {
     + 'browser too.'));
   const list = element('p', '', { className: 'boot-failure__buttons' });
   all.forEach((copy, at) => {
-    const second = at ? '-second-copy' : '';
-    list.append(element('a', at ? 'Download its second copy' : 'Download the saved work', {
-      className: 'button',
-      href: URL.createObjectURL(new Blob([copy], { type: 'application/json' })),
-      download: `firstglow-saved${second}.json`,
-    }));
+    list.append(at
+      ? fileOf(copy, 'Download its second copy', 'firstglow-saved-second-copy.json')
+      : fileOf(copy, 'Download the saved work', 'firstglow-saved.json'));
   });
   main.append(list);
+}
+
+function fileOf(text, name, download) {
+  const href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+  return element('a', name, { className: 'button', href, download });
+}
+
+// The page of an app that has stopped offers what lies in the storage. What the
+// database holds besides may be later.
+async function addSecondCopy() {
+  const main = document.querySelector('[data-screen=failure]');
+  const stored = localStorage.getItem(KEY);
+  const [other] = (await savedWork()).all.filter((copy) => copy !== stored);
+  if (other) main.append(fileOf(other, 'Download its second copy', 'firstglow-saved-second-copy.json'));
 }
 
 // Drops what is kept of the app and fetches all of it from the server. Saved

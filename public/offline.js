@@ -90,9 +90,10 @@ async function register() {
 // What starts the app says that it runs, unless it did not arrive whole.
 addEventListener('load', async () => {
   if (page.dataset.boot) return;
+  page.dataset.boot = 'failed';
+  dispatchEvent(new Event('firstglow-start-failed'));
   const { show } = await failurePage();
   await show(Object.assign(new Error('What starts the app did not come.'), { kind: 'unloaded' }));
-  page.dataset.boot = 'failed';
 });
 
 // Asked for by the app itself, where a later piece of it does not come.
@@ -102,6 +103,11 @@ addEventListener('firstglow-fetch-again', async () => {
 });
 
 if (workers) {
+  // A newer version that waits may be the one that starts.
+  addEventListener('firstglow-start-failed', async () => {
+    const waiting = (await workers.getRegistration())?.waiting;
+    if (waiting && await versionOf(waiting)) takeOver(waiting);
+  });
   workers.addEventListener('controllerchange', () => {
     if (accepted || page.dataset.boot === 'failed') location.reload();
     else tellWhenKept();

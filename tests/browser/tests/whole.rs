@@ -6,7 +6,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use firstglow_browser_tests::versions::{page, part, parts, publish_as};
-use firstglow_browser_tests::{App, Browser, KEY, Role, copy_of_dist, dist, run, run_on, until};
+use firstglow_browser_tests::{
+    App, Browser, KEY, Kind, Role, Seat, copy_of_dist, dist, run, run_on, until,
+};
 use serde_json::{Value, json};
 
 const LINE: &str = "C1 .05 400 V paper\n";
@@ -398,13 +400,13 @@ fn a_page_that_nobody_touched_is_not_called_altered() {
     });
 }
 
-/// Cuts a file that lies in the caches.
+/// Cuts a file that lies in the caches, but for those of a newer version.
 async fn cut_in_caches(browser: &Browser, name: &str) {
     let name = json!(name);
     browser
         .js_promise(&format!(
             "caches.keys().then(async (keys) => {{
-               for (const key of keys) {{
+               for (const key of keys.filter((key) => !key.includes('@other-'))) {{
                  const cache = await caches.open(key);
                  const found = await cache.match({name});
                  if (!found) continue;
@@ -578,5 +580,59 @@ fn without_any_of_its_scripts_the_page_still_says_what_to_do() {
         site.mend();
         browser.reload().await;
         browser.page().shows_no("Firstglow is starting").await;
+    });
+}
+
+#[test]
+fn where_the_page_takes_no_digests_the_browser_checks_the_files() {
+    // As a page that was not served securely has it.
+    let source =
+        json!({ "source": "Object.defineProperty(crypto, 'subtle', { value: undefined })" });
+    let site = Site::new();
+    run_on(&site.0, async |browser| {
+        browser.devtools("Page.addScriptToEvaluateOnNewDocument", source.clone()).await;
+        browser.open().await;
+    });
+    site.cut(&part(&site.0, "app-", "wasm"));
+    run_on(&site.0, async |browser| {
+        browser.devtools("Page.addScriptToEvaluateOnNewDocument", source.clone()).await;
+        browser.goto(browser.origin()).await;
+        assert_eq!(start_of(browser).await, "failed");
+        assert_eq!(cause(browser).await, "damaged");
+    });
+}
+
+#[test]
+fn in_firefox_a_whole_page_is_not_called_altered() {
+    Seat::new(Kind::Firefox).run(async |browser| {
+        browser.open().await;
+        let altered = "return document.documentElement.dataset.altered ?? null";
+        assert_eq!(browser.js(altered).await, Value::Null);
+        browser.kept_for_offline_use().await;
+        browser.reload().await;
+        assert_eq!(browser.js(altered).await, Value::Null);
+    });
+}
+
+#[test]
+fn a_version_that_does_not_start_gives_way_to_a_newer_one_that_waits() {
+    let (site, newer) = (Site::new(), Site::new());
+    publish_as(&newer.0, "Firstglow, newer");
+    run_on(&site.0, async |browser| {
+        let app = App::with_sheet(browser, LINE).await;
+        browser.kept_for_offline_use().await;
+        browser.go_online(&newer.0);
+        update(browser).await;
+        app.page.role(Role::Button, "Use it now").await;
+        // What the version in use needs is damaged here, and gone from the server.
+        let wasm = part(&site.0, "app-", "wasm");
+        cut_in_caches(browser, &wasm).await;
+        fs::remove_file(newer.0.join(&wasm)).expect("the copy is ours");
+        browser.client().refresh().await.expect("the page loads anew");
+        until("the newer version", async || {
+            let title = browser.client().title().await.unwrap_or_default();
+            title.ends_with("Firstglow, newer").then_some(())
+        })
+        .await;
     });
 }

@@ -42,8 +42,12 @@ fn script(assets: &Assets, app: &App) -> Result<String> {
         base64(&app.wasm)
     );
     let boot = page::fill(&assets.boot, "public/boot.js", "__START__", &start)?;
-    let failure =
-        page::fill(&assets.failure, "public/failure.js", "__EXPORT__", "return { show };")?;
+    let failure = page::fill(
+        &assets.failure,
+        "public/failure.js",
+        "__EXPORT__",
+        "return { show, addSecondCopy };",
+    )?;
     let failure = format!("async () => {{\n{failure}\n}}");
     let boot = page::fill(&boot, "public/boot.js", "__FAILURE__", &failure)?;
     let script = format!("{}\n{boot}", app.glue);
@@ -97,7 +101,7 @@ mod tests {
         assert!(!page.contains("src=\""), "{page}");
         assert!(!page.contains("serviceWorker"), "{page}");
         assert!(page.contains("atob('d2FzbQ==')"), "{page}");
-        assert!(page.contains("return { show };"), "{page}");
+        assert!(page.contains("return { show, addSecondCopy };"), "{page}");
     }
 
     #[test]

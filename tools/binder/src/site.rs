@@ -47,7 +47,7 @@ pub(crate) fn assemble(assets: &Assets, app: &App) -> Result<Site> {
     let from = format!("from \"./{}\"", later.name);
     let glue = page::fill(&app.glue, "the glue", LINKED, &from)?;
     let glue = layout.add("app", "js", glue.as_bytes());
-    let export = "export { show, fetchAgain };";
+    let export = "export { show, fetchAgain, addSecondCopy };";
     let failure = page::fill(&assets.failure, "public/failure.js", "__EXPORT__", export)?;
     let failure = layout.add("failure", "js", failure.as_bytes());
     let failed = format!("() => import('./{}')", failure.name);
