@@ -102,6 +102,12 @@ addEventListener('firstglow-fetch-again', async () => {
   dispatchEvent(new CustomEvent('firstglow-not-fetched', { detail: await fetchAgain() }));
 });
 
+// Whether the start failed for want of whole files.
+function filesFailed() {
+  const cause = document.querySelector('[data-cause]')?.dataset.cause;
+  return ['damaged', 'missing', 'network', 'whole-now'].includes(cause);
+}
+
 if (workers) {
   // A newer version that waits may be the one that starts.
   addEventListener('firstglow-start-failed', async () => {
@@ -109,7 +115,9 @@ if (workers) {
     if (waiting && await versionOf(waiting)) takeOver(waiting);
   });
   workers.addEventListener('controllerchange', () => {
-    if (accepted || page.dataset.boot === 'failed') location.reload();
+    if (accepted) location.reload();
+    // Whole files are here now; a page that says why it failed is left a moment.
+    else if (page.dataset.boot === 'failed') setTimeout(() => filesFailed() && location.reload(), 1000);
     else tellWhenKept();
   });
   // The app works without it: private windows may refuse service workers.
