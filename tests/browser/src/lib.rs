@@ -30,6 +30,7 @@
 
 mod accessibility;
 mod browser;
+pub mod damage;
 mod devtools;
 mod driver;
 mod pages;
