@@ -79,6 +79,8 @@ pub struct Keeper<S> {
     writer: String,
     /// How often this page wrote.
     writes: u64,
+    /// How often of these onto the shelf.
+    shelf_writes: u64,
     /// What lay on the shelf when it was last looked at.
     raw: Option<String>,
     /// The writes that went into that, which may be fewer than went into the
@@ -91,8 +93,19 @@ pub struct Keeper<S> {
     /// The writes that went into it.
     common_trail: Trail,
     trail: Trail,
+    /// What the shelf did not take, for the database alone.
+    apart: Option<Apart>,
     /// When a backup was last thought of.
     backed_up: Stamp,
+}
+
+/// A document that the shelf did not take.
+#[derive(Debug)]
+struct Apart {
+    bench: Bench,
+    text: String,
+    trail: Trail,
+    why: ShelfError,
 }
 
 impl<S: Shelf> Keeper<S> {
@@ -104,12 +117,14 @@ impl<S: Shelf> Keeper<S> {
             may_write: false,
             writer,
             writes: 0,
+            shelf_writes: 0,
             raw: None,
             raw_trail: Trail::default(),
             last: Bench::default(),
             common: Bench::default(),
             common_trail: Trail::default(),
             trail: Trail::default(),
+            apart: None,
             backed_up: Stamp(0),
         };
         let opening = match keeper.shelf.get(KEY) {
@@ -132,7 +147,8 @@ impl<S: Shelf> Keeper<S> {
     /// of that is returned, where it was needed.
     ///
     /// # Errors
-    /// [`SaveError`]; what was saved before still lies there.
+    /// [`SaveError`]; what was saved before still lies there. Where the shelf
+    /// takes nothing more, the document waits for the database: [`Keeper::apart`].
     pub fn save(&mut self, bench: &Bench, now: Stamp) -> Result<Option<Box<Joined>>, SaveError> {
         if !self.may_write {
             // Where there is no shelf at all, that is why.
@@ -168,7 +184,7 @@ impl<S: Shelf> Keeper<S> {
             .map_err(|why| SaveError::Foreign { raw: raw.clone(), why })?;
         // A page that has not seen the last write of this one began further back.
         let seen = document.trail.count(&self.writer);
-        let base = if seen >= self.writes { &self.last } else { &self.common };
+        let base = if seen >= self.shelf_writes { &self.last } else { &self.common };
         let joined = join(base, here, &document.bench);
         self.keep_clashes(&joined, &document.bench);
         self.remember(raw, document);
@@ -205,8 +221,9 @@ impl<S: Shelf> Keeper<S> {
             let known = !trail.is_empty() || *state == Bench::default();
             known && document.trail.contains(trail)
         };
-        let joined = if goes_on_from(&self.last, &self.trail) {
-            join(&self.last, here, &document.bench)
+        let last = self.apart.as_ref().map_or(&self.last, |apart| &apart.bench);
+        let joined = if goes_on_from(last, &self.trail) {
+            join(last, here, &document.bench)
         } else if goes_on_from(&self.common, &self.common_trail) {
             join(&self.common, here, &document.bench)
         } else {
@@ -217,10 +234,23 @@ impl<S: Shelf> Keeper<S> {
         Ok(Some(Box::new(joined)))
     }
 
-    /// What lies on the shelf and may be copied to the database, and the writes
-    /// that went into it.
+    /// What is to lie in the database, and the writes that went into it: what
+    /// lies on the shelf, or what the shelf did not take.
     pub fn laid(&self) -> Option<(&str, &Trail)> {
+        if let Some(apart) = &self.apart {
+            return Some((&apart.text, &apart.trail));
+        }
         self.raw.as_deref().filter(|_| self.may_write).map(|raw| (raw, &self.raw_trail))
+    }
+
+    /// Why the last save is for the database alone, where the shelf did not take it.
+    pub fn apart(&self) -> Option<ShelfError> {
+        self.apart.as_ref().map(|apart| apart.why)
+    }
+
+    /// What lies on the shelf, as far as is known; empty where nothing does.
+    pub const fn last(&self) -> &Bench {
+        &self.last
     }
 
     /// Whether what lies on the shelf is this bench, as far as is known.
@@ -263,10 +293,17 @@ impl<S: Shelf> Keeper<S> {
         let mut trail = self.trail.clone();
         trail.note(&self.writer, self.writes + 1);
         let text = envelope::write_after(bench, &trail).map_err(|_| SaveError::Unwritable)?;
-        self.make_room(KEY, &text)?;
+        let laid = self.make_room(KEY, &text);
+        // Written or not, the next document goes on from this one.
         self.writes += 1;
-        self.raw_trail.clone_from(&trail);
-        self.trail = trail;
+        self.trail.clone_from(&trail);
+        if let Err(why) = laid {
+            self.apart = Some(Apart { bench: bench.clone(), text, trail, why });
+            return Err(why.into());
+        }
+        self.shelf_writes = self.writes;
+        self.apart = None;
+        self.raw_trail = trail;
         self.raw = Some(text);
         self.last.clone_from(bench);
         Ok(())
@@ -291,6 +328,8 @@ impl<S: Shelf> Keeper<S> {
 
     fn remember(&mut self, raw: String, document: Document) {
         self.trail.take_in(&document.trail);
+        // What waited is in the bench of this page, which is joined and saved anew.
+        self.apart = None;
         self.raw = Some(raw);
         self.raw_trail.clone_from(&document.trail);
         self.last.clone_from(&document.bench);

@@ -4,7 +4,7 @@ use super::browser;
 use super::browser::persist;
 use super::home::HomeScreen;
 use super::intake;
-use super::kit::{Banner, StagePath, Toasts, patiently};
+use super::kit::{Altered, Banner, StagePath, Toasts, patiently};
 use super::route::Route;
 use super::saving::{Disk, Saving};
 use super::state::{App as State, Theme, app};
@@ -20,6 +20,8 @@ use crate::ui::leptos::task::spawn_local;
 use crate::ui::leptos::web_sys;
 use crate::ui::view::prelude::*;
 use std::time::Duration;
+use wasm_bindgen::JsCast;
+use wasm_bindgen::closure::Closure;
 
 /// The whole app.
 pub fn root() -> AnyView {
@@ -53,6 +55,7 @@ pub fn root() -> AnyView {
         </a>
         <Masthead/>
         <main class="main" id="main" tabindex="-1">
+            <Altered/>
             <Banner/>
             <Notice/>
             <Screen/>
@@ -68,11 +71,35 @@ fn listen(app: State) {
         // Another stage is another page: it begins at its top.
         window().scroll_to_with_x_and_y(0.0, 0.0);
     });
-    window_event_listener(ev::pagehide, move |_| app.save_now());
+    window_event_listener(ev::pagehide, move |_| app.hide());
+    // Asks only while something is on its way or not saved, and only where the
+    // last try to save it did not help.
+    let ask = Closure::<dyn Fn(web_sys::Event)>::new(move |event: web_sys::Event| {
+        app.hide();
+        if app.has_unsaved() {
+            event.prevent_default();
+            // For browsers that do not go by that yet.
+            let _ = js_sys::Reflect::set(&event, &"returnValue".into(), &"unsaved".into());
+        }
+    });
+    let ask: js_sys::Function = ask.into_js_value().unchecked_into();
+    Effect::new(move |_| {
+        let is_kept = matches!(app.saving.get(), Saving::Saved | Saving::Apart(_));
+        window().set_onbeforeunload((!is_kept).then_some(&ask));
+    });
+    window_event_listener_untyped(browser::NOT_FETCHED, move |event| {
+        if let Some(why) = browser::told(&event) {
+            app.say(why, None);
+        }
+    });
     // A page that slept has missed what others saved.
     for event in ["visibilitychange", "pageshow", "focus"] {
         let wake = move |_: web_sys::Event| {
-            app.save_now();
+            if document().hidden() {
+                app.hide();
+            } else {
+                app.save_now();
+            }
             app.look();
         };
         window_event_listener_untyped(event, wake);
@@ -118,6 +145,7 @@ fn Masthead() -> impl IntoView {
     let saving = move || match app.saving.get() {
         Saving::Saved if app.disk.get() == Disk::Keeps => "Saved",
         Saving::Saved => "Handed to the browser",
+        Saving::Apart(_) => "Saved in the database only",
         Saving::Pending => "Saving…",
         Saving::Failed(_) | Saving::Refused(..) => "Not saved",
     };

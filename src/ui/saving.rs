@@ -1,6 +1,7 @@
 //! How the bench is saved: onto the shelf at once, where other pages see it,
 //! and into the browser's database, which says when it lies on the disk. Only
-//! then it is called saved ([`crate::store::disk`]).
+//! then it is called saved ([`crate::store::disk`]). Where the shelf is full, the
+//! database takes it alone.
 
 use super::browser;
 use super::browser::database::DatabaseError;
@@ -27,6 +28,8 @@ const PATIENCE: Duration = Duration::from_secs(10);
 pub enum Saving {
     /// All is saved.
     Saved,
+    /// All lies in the database alone, and why the shelf did not take it.
+    Apart(String),
     /// A change is on its way.
     Pending,
     /// It did not work, and why.
@@ -72,6 +75,11 @@ impl App {
         if self.is_refused() {
             return;
         }
+        // What another page did comes first: it must not be lost where saving fails.
+        let look = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.look(b));
+        if let Some(Ok(Looked::Joined(joined))) = self.keeper.try_update_value(look) {
+            self.take_over(*joined);
+        }
         let now = browser::now();
         let save = |keeper: &mut Keeper<_>| self.bench.with_untracked(|b| keeper.save(b, now));
         match self.keeper.try_update_value(save) {
@@ -83,9 +91,38 @@ impl App {
                 self.ask_for_lasting();
                 self.copy_to_disk();
             }
+            // The database has room of its own.
+            Some(Err(SaveError::Shelf(_))) if self.is_apart() => {
+                self.saving.set(Saving::Pending);
+                self.copy_to_disk();
+            }
             Some(Err(error)) => self.not_saved(error),
             None => {}
         }
+    }
+
+    /// Writes what is not written yet: the page may not come back.
+    pub fn hide(self) {
+        self.save_now();
+        if self.saving.with_untracked(|saving| matches!(saving, Saving::Failed(_))) {
+            self.save();
+        }
+    }
+
+    /// Whether the page holds something that is kept nowhere else. What lies on
+    /// the shelf outlasts the page.
+    pub fn has_unsaved(self) -> bool {
+        let is_changed = |keeper: &Keeper<_>| self.bench.with_untracked(|b| b != keeper.last());
+        match self.saving.get_untracked() {
+            Saving::Saved | Saving::Apart(_) => false,
+            Saving::Pending => self.is_apart() || self.save_timer.with_value(Option::is_some),
+            Saving::Failed(_) | Saving::Refused(..) => self.keeper.with_value(is_changed),
+        }
+    }
+
+    /// Whether the shelf did not take what was saved last.
+    fn is_apart(self) -> bool {
+        self.keeper.with_value(|keeper| keeper.apart().is_some())
     }
 
     /// Saves after a moment, with what else is changed until then.
@@ -93,7 +130,7 @@ impl App {
         if self.is_refused() || self.save_timer.with_value(Option::is_some) {
             return;
         }
-        if self.saving.with_untracked(|s| *s == Saving::Saved) {
+        if self.saving.with_untracked(|s| matches!(s, Saving::Saved | Saving::Apart(_))) {
             self.saving.set(Saving::Pending);
         }
         let handle = set_timeout_with_handle(move || self.save_now(), SAVE_AFTER).ok();
@@ -146,8 +183,8 @@ impl App {
                         && self.take_in(&raw).await
                     {
                         self.say(
-                            "The browser had lost the last changes. They were brought back from \
-                             the second copy that Firstglow keeps in it.",
+                            "The browser’s first copy lacked the last changes. They were brought \
+                             back from the second copy that Firstglow keeps in it.",
                             None,
                         );
                     }
@@ -217,9 +254,20 @@ impl App {
     /// Says so, unless something was changed meanwhile.
     fn all_is_saved(self) {
         let is_pending = self.saving.with_untracked(|saving| *saving == Saving::Pending);
-        if is_pending && self.save_timer.with_value(Option::is_none) {
-            self.saving.set(Saving::Saved);
+        if !is_pending || self.save_timer.with_value(Option::is_some) {
+            return;
         }
+        let apart = self.keeper.with_value(Keeper::apart);
+        self.saving.set(match (apart, self.disk.get_untracked()) {
+            (None, _) => Saving::Saved,
+            (Some(why), Disk::Keeps) => Saving::Apart(why.to_string()),
+            (Some(why), Disk::Fails(too)) => {
+                Saving::Failed(format!("{why}. Its database does not take it either: {too}"))
+            }
+            (Some(why), Disk::Silent) => {
+                Saving::Failed(format!("{why}, and its database does not answer"))
+            }
+        });
     }
 
     /// Waits for the database, but not for ever.

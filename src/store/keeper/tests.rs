@@ -97,6 +97,56 @@ fn a_full_shelf_keeps_the_last_good_save() {
 }
 
 #[test]
+fn what_a_full_shelf_does_not_take_waits_for_the_database_and_goes_on_from_there() {
+    let shelf = MemoryShelf::default();
+    let (mut keeper, _) = open(&shelf);
+    keeper.save(&bench(), NOW).unwrap();
+    shelf.room.set(10);
+    for note in ["more", "and more"] {
+        assert!(keeper.save(&noted(&bench(), note), NOW).is_err());
+    }
+    assert_eq!(keeper.apart(), Some(ShelfError::Full));
+    assert_eq!(keeper.last(), &bench(), "that lies on the shelf");
+    let (text, trail) =
+        keeper.laid().map(|(text, trail)| (text.to_owned(), trail.clone())).unwrap();
+    assert_eq!(envelope::read(&text), Ok(noted(&bench(), "and more")));
+    assert_eq!(trail.count("page"), 3);
+    // The next page finds it, and its shelf is full as well.
+    let (mut next, opening) = named(&shelf, "page 2");
+    assert_eq!(opening, Opening::Loaded(bench()));
+    let joined = next.take_in(&text, &bench(), NOW).unwrap().expect("news");
+    assert_eq!(joined.bench, noted(&bench(), "and more"));
+    assert!(joined.clashes.is_empty());
+    assert!(next.save(&joined.bench, NOW).is_err());
+    assert!(next.laid().unwrap().1.contains(&trail));
+    shelf.room.set(usize::MAX);
+    next.save(&joined.bench, NOW).unwrap();
+    assert_eq!((next.apart(), next.last()), (None, &joined.bench));
+    assert_eq!(open(&shelf).1, Opening::Loaded(joined.bench));
+}
+
+#[test]
+fn what_another_page_wrote_while_the_shelf_was_full_here_is_joined() {
+    let shelf = MemoryShelf::default();
+    let (mut one, _) = named(&shelf, "1");
+    one.save(&bench(), NOW).unwrap();
+    let (mut two, _) = named(&shelf, "2");
+    shelf.room.set(10);
+    let mut here = noted(&bench(), "only in the database");
+    assert!(one.save(&here, NOW).is_err());
+    shelf.room.set(usize::MAX);
+    let mut there = bench();
+    there.add("set B", Stamp(7));
+    two.save(&there, NOW).unwrap();
+    let joined = one.save(&here, NOW).unwrap().expect("both did something");
+    here.add("set B", Stamp(7));
+    assert!(joined.clashes.is_empty(), "{:?}", joined.clashes);
+    assert_eq!(joined.bench.sets.len(), 2);
+    assert!(joined.bench.sets.iter().any(|set| set.notes == "only in the database"));
+    assert_eq!(one.apart(), None);
+}
+
+#[test]
 fn backups_are_made_while_working_and_give_way_to_the_bench() {
     let shelf = MemoryShelf::default();
     let (mut keeper, _) = open(&shelf);

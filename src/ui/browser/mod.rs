@@ -85,6 +85,30 @@ pub fn focus(id: &str) {
     }
 }
 
+/// What an attribute on the root of the page says; the page's own scripts set
+/// some before the app runs.
+pub fn marked(name: &str) -> Option<String> {
+    document().document_element()?.get_attribute(name)
+}
+
+/// Has the page's own scripts fetch all of the app again. Should something
+/// stand in the way, they send [`NOT_FETCHED`].
+pub fn fetch_again() {
+    if let Ok(ask) = web_sys::Event::new("firstglow-fetch-again") {
+        // Where nobody listens nothing is fetched, which is seen.
+        let _ = window().dispatch_event(&ask);
+    }
+}
+
+/// The event that says why the app was not fetched again.
+pub const NOT_FETCHED: &str = "firstglow-not-fetched";
+
+/// The words that such an event brings.
+pub fn told(event: &web_sys::Event) -> Option<String> {
+    let detail = js_sys::Reflect::get(event, &"detail".into()).ok()?;
+    detail.as_string().filter(|words| !words.is_empty())
+}
+
 /// Sets an attribute on the root of the page, or takes it off.
 pub fn mark(name: &str, value: Option<&str>) {
     if let Some(root) = document().document_element() {

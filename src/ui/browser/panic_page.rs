@@ -6,7 +6,7 @@ use super::shelf::{self, BrowserShelf};
 use crate::store::keeper::KEY;
 use crate::store::shelf::Shelf;
 use crate::ui::leptos::prelude::{document, window};
-use crate::ui::leptos::web_sys::Element;
+use crate::ui::leptos::web_sys::{Element, Event};
 use wasm_bindgen::JsValue;
 
 /// Puts that page up at the first panic.
@@ -41,6 +41,8 @@ fn show(what: &str) -> Result<(), JsValue> {
     again.set_attribute("href", here.split('#').next().unwrap_or(&here))?;
     put(&main, "pre", what)?;
     body.replace_children_with_node_1(&main);
+    // The page's own script looks for a later copy in the database.
+    window().dispatch_event(&Event::new("firstglow-stopped")?)?;
     Ok(())
 }
 

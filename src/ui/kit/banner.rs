@@ -1,11 +1,38 @@
 //! What is said when saving does not work.
 
 use crate::store::exchange::file_name;
-use crate::ui::browser::{files, now};
+use crate::ui::browser::{self, files, now};
 use crate::ui::safe::{go_on_from, newest_backup, save_everything};
 use crate::ui::saving::Saving;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
+
+/// Says that the page did not come as it was built.
+#[component]
+pub fn Altered() -> impl IntoView {
+    let is_shown = RwSignal::new(browser::marked("data-altered").is_some());
+    move || {
+        if !is_shown.get() {
+            return ().into_any();
+        }
+        view! {
+            <div class="banner" role="status" data-banner="altered">
+                <p>
+                    <b>"Something altered this page on its way here: "</b>
+                    "the server, the network, or an add-on of this browser. The files that the app \
+                     is made of were checked and are as they were built. The altered page is not \
+                     kept: what opens without a network is the page as it was built."
+                </p>
+                <div class="banner__buttons">
+                    <button class="button" type="button" on:click=move |_| is_shown.set(false)>
+                        "Hide this"
+                    </button>
+                </div>
+            </div>
+        }
+        .into_any()
+    }
+}
 
 /// Shows while changes are not saved, with a way out. The edits are kept.
 #[component]
@@ -17,6 +44,26 @@ pub fn Banner() -> impl IntoView {
                 <p>
                     <b>"Not saved: "</b>{why}
                     ". Everything typed is still on this page. Download it before closing the page."
+                </p>
+                <div class="banner__buttons">
+                    <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
+                        "Download everything"
+                    </button>
+                    <button class="button" type="button" on:click=move |_| app.save()>
+                        "Try again"
+                    </button>
+                </div>
+            </div>
+        }
+        .into_any()
+    };
+    let apart = move |why: String| {
+        view! {
+            <div class="banner" role="status" data-banner="apart">
+                <p>
+                    <b>"Saved in the database only: "</b>{why}
+                    ". The browser’s database has everything, and gives it back at the next \
+                     opening. Download it all to be sure, and free some room."
                 </p>
                 <div class="banner__buttons">
                     <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
@@ -64,6 +111,7 @@ pub fn Banner() -> impl IntoView {
     };
     move || match app.saving.get() {
         Saving::Saved | Saving::Pending => ().into_any(),
+        Saving::Apart(why) => apart(why),
         Saving::Failed(why) => failed(why),
         Saving::Refused(raw, why) => refused(raw, why),
     }

@@ -17,7 +17,7 @@ mod toast;
 mod working;
 
 pub use arrows::arrows;
-pub use banner::Banner;
+pub use banner::{Altered, Banner};
 pub use cautions::Cautions;
 pub use field::{Choice, Field, SelectField, TextField, stop_typing};
 pub use file_button::FileButton;

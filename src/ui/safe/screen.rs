@@ -24,7 +24,10 @@ const SAVED_KEY: &str = "firstglow/saved-outside";
 /// Saves everything as a file, and remembers when.
 pub fn save_everything(app: App) {
     let bench = app.bench.get_untracked();
-    if bench.sets.iter().any(|set| !set.photos.is_empty()) {
+    let has_photos = bench.sets.iter().any(|set| !set.photos.is_empty());
+    // Without the workshop there is no archive, but there are the sets.
+    let can_pack = matches!(app.workshop.get_untracked(), Workshop::Open(_));
+    if has_photos && can_pack {
         out::export(app, bench, "bench");
         let _ = BrowserShelf.set(SAVED_KEY, &now().0.to_string());
         return;
@@ -33,7 +36,8 @@ pub fn save_everything(app: App) {
     if files::download(&name, "application/json", &app.document()) {
         // A moment that is not kept only reminds too early.
         let _ = BrowserShelf.set(SAVED_KEY, &now().0.to_string());
-        app.say(format!("{name} holds the whole bench."), None);
+        let without = if has_photos { " but its photos, which stay in this browser" } else { "" };
+        app.say(format!("{name} holds the whole bench{without}."), None);
     }
 }
 

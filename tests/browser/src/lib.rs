@@ -30,6 +30,7 @@
 
 mod accessibility;
 mod browser;
+pub mod damage;
 mod devtools;
 mod driver;
 mod pages;
@@ -39,6 +40,7 @@ mod processes;
 mod roles;
 mod run;
 mod screens;
+pub mod versions;
 mod wait;
 mod wire;
 

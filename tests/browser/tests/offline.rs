@@ -1,8 +1,8 @@
 //! Use without a network, and the way to a newer version.
 
 use std::fs;
-use std::path::Path;
 
+use firstglow_browser_tests::versions::publish_as;
 use firstglow_browser_tests::{Browser, Role, copy_of_dist, run, run_on, until};
 
 #[test]
@@ -79,19 +79,6 @@ fn a_newer_version_that_is_incomplete_changes_nothing() {
     for copy in [broken, site] {
         fs::remove_dir_all(copy).expect("the copy is ours");
     }
-}
-
-/// Makes a copy of the site another version, known by its title.
-fn publish_as(site: &Path, title: &str) {
-    let change = |file: &str, from: &str, to: &str| {
-        let path = site.join(file);
-        let text = fs::read_to_string(&path).expect("the copy is readable");
-        assert!(text.contains(from), "{file} holds {from}");
-        fs::write(path, text.replacen(from, to, 1)).expect("the copy is writable");
-    };
-    let tag = format!("<title>{title}</title>");
-    change("index.html", "<title>Firstglow</title>", &tag);
-    change("sw.js", "const VERSION = '", "const VERSION = 'other-");
 }
 
 async fn look_for_update(browser: &Browser) {

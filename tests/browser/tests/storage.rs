@@ -1,6 +1,6 @@
 //! Broken storage: damaged, newer, full, denied. Nothing is written over.
 
-use firstglow_browser_tests::{App, KEY, Role, run, until};
+use firstglow_browser_tests::{App, Browser, KEY, Kind, Role, Seat, run, until};
 
 #[test]
 fn damaged_data_is_kept_offered_and_set_aside_only_when_asked() {
@@ -38,31 +38,142 @@ fn data_of_a_newer_version_is_left_alone() {
     });
 }
 
+/// Leaves no room in `localStorage`.
+const FILL: &str = "let text = 'x'.repeat(1 << 20);
+    for (let n = 0; text; n += 1) {
+      try { localStorage.setItem('filler' + n, text); }
+      catch { text = text.slice(0, text.length >> 1); }
+    }";
+const MAKE_ROOM: &str = "Object.keys(localStorage).filter((k) => k.startsWith('filler'))
+    .forEach((k) => localStorage.removeItem(k))";
+
+/// A sheet that takes some room.
+fn long_sheet(value: &str) -> String {
+    format!("C1 {value} mfd 400 V paper\n").repeat(50)
+}
+
+/// Whether the page asks before it is left.
+async fn asks(browser: &Browser) -> bool {
+    let leave = "const event = new Event('beforeunload', { cancelable: true });
+                 window.dispatchEvent(event);
+                 return event.defaultPrevented";
+    browser.js(leave).await == true
+}
+
 #[test]
-fn a_full_storage_keeps_the_edits_and_offers_a_download() {
+fn a_full_storage_leaves_the_work_to_the_database_and_says_so() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("blank").await;
         app.saved().await;
+        browser.js(FILL).await;
         let before = browser.stored(KEY).await;
-        browser
-            .js("let text = 'x'.repeat(1 << 20);
-                 for (let n = 0; text; n += 1) {
-                   try { localStorage.setItem('filler' + n, text); }
-                   catch { text = text.slice(0, text.length >> 1); }
-                 }")
-            .await;
-        app.write(&"C1 .05 mfd 400 V paper\n".repeat(50)).await;
-        app.page.shows("Not saved").await;
+        app.write(&long_sheet(".05")).await;
+        app.page.data("saving", "Saved in the database only").await;
+        app.page.data("banner", "apart").await;
         app.page.role(Role::Button, "Download everything").await;
+        browser.assert_accessible().await;
+        browser.screenshot_full("database-only").await;
         assert_eq!(browser.stored(KEY).await, before);
-        browser.js("Object.keys(localStorage).filter((k) => k.startsWith('filler')).forEach((k) => localStorage.removeItem(k))").await;
-        app.page.click(Role::Button, "Try again").await;
-        app.saved().await;
-        until("the edits to lie in storage", async || {
-            browser.stored(KEY).await.is_some_and(|t| t.contains("C1 .05 mfd")).then_some(())
+        assert!(browser.on_disk().await.is_some_and(|t| t.contains("C1 .05 mfd")));
+        assert!(!asks(browser).await, "it lies in the database");
+        app.write(&long_sheet(".06")).await;
+        until("the next change in the database", async || {
+            browser.on_disk().await?.contains("C1 .06 mfd").then_some(())
         })
         .await;
+        browser.js(MAKE_ROOM).await;
+        app.page.click(Role::Button, "Try again").await;
+        app.saved().await;
+        assert!(browser.stored(KEY).await.is_some_and(|t| t.contains("C1 .06 mfd")));
+        assert_eq!(browser.stored(KEY).await, browser.on_disk().await);
+        assert_eq!(app.page.all_data("banner").await, Vec::<String>::new());
+    });
+}
+
+#[test]
+fn work_that_only_the_database_took_is_there_after_a_restart() {
+    let seat = Seat::new(Kind::Chromium);
+    seat.run(async |browser| {
+        let app = App::with_sheet(browser, "C7 .01 400 V paper\n").await;
+        browser.js(FILL).await;
+        app.write(&long_sheet(".05")).await;
+        app.page.data("saving", "Saved in the database only").await;
+    });
+    for value in [".05", ".06"] {
+        seat.run(async |browser| {
+            let app = App::on(browser, browser.open_at("#/set/1/parts").await);
+            until("the work", async || (app.sheet().await == long_sheet(value)).then_some(()))
+                .await;
+            app.page.data("saving", "Saved in the database only").await;
+            app.write(&long_sheet(".06")).await;
+            until("the next change in the database", async || {
+                browser.on_disk().await?.contains("C1 .06 mfd").then_some(())
+            })
+            .await;
+            app.page.data("saving", "Saved in the database only").await;
+        });
+    }
+}
+
+#[test]
+fn two_pages_with_a_full_storage_lose_nothing_of_each_other() {
+    run(async |browser| {
+        let app = App::with_sheet(browser, "C1 .05 400 V paper\n").await;
+        browser.js(FILL).await;
+        // Some room for a while, so that both begin alike.
+        let first = browser.other_tab("#/set/1/parts").await;
+        let filler = "# ".to_owned() + &"x".repeat(4000);
+        app.write(&format!("C1 .05 400 V paper\n{filler}\nC2 .1 200 V paper\n")).await;
+        app.page.data("saving", "Saved in the database only").await;
+        browser.go_to_tab(first).await;
+        app.write(&format!("C0 .02 200 V paper\nC1 .05 400 V paper\n{filler}\n")).await;
+        until("what both did in the database", async || {
+            let found = browser.on_disk().await?;
+            (found.contains("C0 .02") && found.contains("C2 .1")).then_some(())
+        })
+        .await;
+    });
+}
+
+#[test]
+fn where_neither_takes_the_work_it_is_not_saved_and_leaving_asks() {
+    run(async |browser| {
+        let quota = async |bytes: u64| {
+            let origin = browser.origin().trim_end_matches('/');
+            let limit = serde_json::json!({ "origin": origin, "quotaSize": bytes });
+            browser.devtools("Storage.overrideQuotaForOrigin", limit).await;
+        };
+        quota(1).await;
+        let app = App::open(browser).await;
+        assert!(!asks(browser).await, "nothing was typed");
+        app.begin("blank").await;
+        app.write("C7 .01 400 V paper\n").await;
+        assert!(!asks(browser).await, "what lies on the shelf outlasts the page");
+        assert!(browser.stored(KEY).await.is_some_and(|t| t.contains("C7 .01")));
+        browser.js(FILL).await;
+        app.write(&format!("{}# {}\n", long_sheet(".05"), "long ".repeat(100_000))).await;
+        app.page.data("saving", "Not saved").await;
+        app.page.shows("Its database does not take it either").await;
+        app.page.role(Role::Button, "Download everything").await;
+        browser.assert_accessible().await;
+        assert!(asks(browser).await, "it lies nowhere");
+        browser.js(MAKE_ROOM).await;
+        app.page.click(Role::Button, "Try again").await;
+        app.page.data("saving", "Handed to the browser").await;
+        assert!(!asks(browser).await, "it lies on the shelf");
+    });
+}
+
+#[test]
+fn beside_data_that_cannot_be_read_leaving_asks_once_something_is_typed() {
+    run(async |browser| {
+        browser.open().await;
+        browser.store(KEY, "{\"type\":\"firstglow-bench\",\"vers").await;
+        let app = App::on(browser, browser.reload().await);
+        assert!(!asks(browser).await, "nothing was typed");
+        app.begin("blank").await;
+        assert!(asks(browser).await, "a set that is kept nowhere");
     });
 }
 
@@ -122,6 +233,15 @@ fn every_change_is_saved_within_a_second_and_when_the_page_hides() {
                  area.dispatchEvent(new InputEvent('input', { bubbles: true }));
                  window.dispatchEvent(new Event('pagehide'));
                  return localStorage.getItem('firstglow/bench').includes('C2 .1')")
+            .await;
+        assert_eq!(hidden, true);
+        let hidden = browser
+            .js("const area = document.getElementById('sheet-text');
+                 area.value = 'C3 .2 200 V paper';
+                 area.dispatchEvent(new InputEvent('input', { bubbles: true }));
+                 Object.defineProperty(document, 'hidden', { value: true });
+                 document.dispatchEvent(new Event('visibilitychange', { bubbles: true }));
+                 return localStorage.getItem('firstglow/bench').includes('C3 .2')")
             .await;
         assert_eq!(hidden, true);
     });

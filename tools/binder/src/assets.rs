@@ -13,13 +13,15 @@ pub(crate) struct Assets {
     pub index: String,
     /// All style sheets in one, in the order of their names.
     pub style: String,
-    /// Starts the app. Holds `__START__`.
+    /// Starts the app. Holds `__START__` and `__FAILURE__`.
     pub boot: String,
     /// Fetches the later pieces of the app. Holds `__PIECES__`.
     pub later: String,
-    /// Asks for the service worker and offers its updates.
+    /// The page of a failed start. Holds `__EXPORT__`.
+    pub failure: String,
+    /// Asks for the service worker and offers its updates. Holds `__FAILURE__`.
     pub offline: String,
-    /// The service worker. Holds `__VERSION__` and `__FILES__`.
+    /// The service worker. Holds `__VERSION__`, `__PAGE__` and `__HASHES__`.
     pub worker: String,
     /// Files that go into the site under their own names.
     pub plain: BTreeMap<String, Vec<u8>>,
@@ -44,6 +46,7 @@ impl Assets {
             index: read_text(&root.join("index.html"))?,
             boot: template("boot.js")?,
             later: template("later.js")?,
+            failure: template("failure.js")?,
             offline: template("offline.js")?,
             worker: template("sw.js")?,
             style: read_style(&public.join("style"))?,

@@ -29,7 +29,18 @@ pub(crate) fn short(parts: &[&[u8]]) -> String {
 
 /// The source expression that allows exactly this inline script or style.
 pub(crate) fn policy_source(inline: &str) -> String {
-    format!("'sha256-{}'", base64(&Sha256::digest(inline)))
+    format!("'{}'", integrity(inline.as_bytes()))
+}
+
+/// What a link or script element says of the file that it names (Subresource
+/// Integrity, W3C).
+pub(crate) fn integrity(content: &[u8]) -> String {
+    format!("sha256-{}", sha256(content))
+}
+
+/// The whole digest, in base64.
+pub(crate) fn sha256(content: &[u8]) -> String {
+    base64(&Sha256::digest(content))
 }
 
 /// Base64 with padding, as `atob`, data addresses and policies read it.

@@ -42,6 +42,14 @@ fn script(assets: &Assets, app: &App) -> Result<String> {
         base64(&app.wasm)
     );
     let boot = page::fill(&assets.boot, "public/boot.js", "__START__", &start)?;
+    let failure = page::fill(
+        &assets.failure,
+        "public/failure.js",
+        "__EXPORT__",
+        "return { show, addSecondCopy };",
+    )?;
+    let failure = format!("async () => {{\n{failure}\n}}");
+    let boot = page::fill(&boot, "public/boot.js", "__FAILURE__", &failure)?;
     let script = format!("{}\n{boot}", app.glue);
     match ENDS_SCRIPT.iter().find(|text| script.contains(**text)) {
         Some(text) => Err(Error::EndsScript { text }),
@@ -68,12 +76,15 @@ mod tests {
 
     use super::*;
 
+    const BOOT: &str = "const start = __START__; const failurePage = __FAILURE__;";
+
     fn assets(boot: &str) -> Assets {
         Assets {
             index: "<head><!--HEAD--></head><body><!--BODY--></body>".into(),
             style: "a{}".into(),
             boot: boot.into(),
             later: String::new(),
+            failure: "__EXPORT__".into(),
             offline: "navigator.serviceWorker".into(),
             worker: String::new(),
             plain: BTreeMap::new(),
@@ -86,15 +97,16 @@ mod tests {
 
     #[test]
     fn the_page_stands_alone() {
-        let page = assemble(&assets("const start = __START__;"), &app()).unwrap();
+        let page = assemble(&assets(BOOT), &app()).unwrap();
         assert!(!page.contains("src=\""), "{page}");
         assert!(!page.contains("serviceWorker"), "{page}");
         assert!(page.contains("atob('d2FzbQ==')"), "{page}");
+        assert!(page.contains("return { show, addSecondCopy };"), "{page}");
     }
 
     #[test]
     fn the_policy_allows_the_script_that_is_there() {
-        let page = assemble(&assets("const start = __START__;"), &app()).unwrap();
+        let page = assemble(&assets(BOOT), &app()).unwrap();
         let (_, rest) = page.split_once("<script>").unwrap();
         let (script, _) = rest.split_once("</script>").unwrap();
         assert!(page.contains(&format!("script-src {}", policy_source(script))));
@@ -102,7 +114,7 @@ mod tests {
 
     #[test]
     fn a_script_that_would_end_early_is_refused() {
-        let error = assemble(&assets("__START__ '</script>'"), &app()).unwrap_err();
+        let error = assemble(&assets("__START__ __FAILURE__ '</script>'"), &app()).unwrap_err();
         assert!(matches!(error, Error::EndsScript { text: "</script" }));
     }
 }
