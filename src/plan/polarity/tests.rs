@@ -47,7 +47,7 @@ fn without_a_voltage_the_name_of_a_negative_rail_decides() {
         ("chassis to bias", "chassis", false),
         ("bias to chassis", "chassis", true),
         ("between C- and chassis", "chassis", false),
-        ("gnd to -150", "ground", false),
+        ("gnd to neg150", "ground", false),
         ("B- to chassis", "chassis", true),
         ("B- to bias", "B-", false),
         ("B- to B1", "B1", true),
