@@ -36,7 +36,7 @@ struct Discharge {
 pub fn steps(parts: &[PlannedPart], context: &Context) -> Vec<PowerStep> {
     let stores = stores(parts, context);
     let discharge = Discharge::of(&stores, context);
-    let mut steps = vec![unplug(parts), discharge_step(&discharge, context)];
+    let mut steps = vec![unplug(parts, context), discharge_step(&discharge, context)];
     steps.push(verify());
     steps.push(recheck(&discharge));
     steps
@@ -82,7 +82,7 @@ impl Discharge {
     }
 }
 
-fn unplug(parts: &[PlannedPart]) -> PowerStep {
+fn unplug(parts: &[PlannedPart], context: &Context) -> PowerStep {
     let large_x = parts.iter().any(|p| {
         p.replacement
             .as_ref()
@@ -93,11 +93,17 @@ fn unplug(parts: &[PlannedPart]) -> PowerStep {
     } else {
         ""
     };
+    // The first words of the way out: the same here, on paper and under Stop now.
+    let title = if context.supply.off_line() {
+        "Take the supply lead off the set"
+    } else {
+        "Pull the plug out of the wall"
+    };
     step(
         "unplug",
         PHASE,
-        "Off and unplugged",
-        format!("Switch off, then pull the plug or the supply lead.{extra}"),
+        title,
+        format!("The switch on the set is not enough. Keep hands off the chassis.{extra}"),
     )
 }
 
