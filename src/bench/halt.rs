@@ -5,11 +5,15 @@
 //! again from its first stage, or it goes on with a written reason.
 
 use super::overrides::free_key;
+use super::reading::{Verdict, judge};
 use super::set::{SetRecord, StepRecord};
 use super::stamp::Stamp;
-use crate::plan::types::{Phase, PowerStep};
+use crate::plan::types::{Phase, PowerStep, Reading};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
+
+/// The highest voltage left, by its id in the step that verifies.
+const LEFT: &str = "left";
 
 /// Why a run was stopped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -118,9 +122,25 @@ pub fn halt(
     Some(key)
 }
 
+/// The reading of what is left after discharging, with its limit.
+pub fn left(steps: &[PowerStep]) -> Option<&Reading> {
+    let off = steps.iter().filter(|step| step.phase == Phase::SwitchOff);
+    off.flat_map(|step| &step.readings).find(|reading| reading.id == LEFT)
+}
+
+/// Whether a reading shows that no more is left than a hand may meet.
+pub fn is_discharged(steps: &[PowerStep], typed: &str) -> bool {
+    left(steps).is_some_and(|reading| {
+        let (least, most) = (reading.least.as_deref(), reading.most.as_deref());
+        // Volts of either sign can hurt.
+        let typed = typed.trim().trim_start_matches('-');
+        judge(typed, &reading.unit, least, most) == Ok(Some(Verdict::Within))
+    })
+}
+
 /// Starts the run again from its first stage: what was ticked and read under
 /// power goes to the history of each step. `words` say what was wrong and what
-/// cured it; without them nothing changes.
+/// cured it, `left` which voltage was left; without either nothing changes.
 pub fn restart(
     record: &mut SetRecord,
     steps: &[PowerStep],
@@ -129,7 +149,8 @@ pub fn restart(
     now: Stamp,
 ) -> bool {
     let words = words.trim();
-    let Some(halt) = record.halts.get_mut(key).filter(|_| !words.is_empty()) else { return false };
+    let may = !words.is_empty() && is_discharged(steps, left);
+    let Some(halt) = record.halts.get_mut(key).filter(|_| may) else { return false };
     words.clone_into(&mut halt.words);
     left.trim().clone_into(&mut halt.left);
     halt.restarted_at = Some(now);
@@ -202,6 +223,9 @@ mod tests {
         record.step_mut("stage-1").readings.insert("line".into(), "29".into());
         let key = halt(&mut record, &steps, "stage-2", HaltCause::StopNow, Stamp(3)).unwrap();
         assert!(!restart(&mut record, &steps, &key, (" ", "2"), Stamp(4)));
+        for left in ["", "38", "-38", "< 50", "none"] {
+            assert!(!restart(&mut record, &steps, &key, ("V5 shorted.", left), Stamp(4)), "{left}");
+        }
         assert!(open(&record).is_some());
         assert!(restart(&mut record, &steps, &key, ("V5 shorted: replaced.", "2"), Stamp(4)));
         assert!(open(&record).is_none());
@@ -215,8 +239,7 @@ mod tests {
     #[test]
     fn a_tick_made_with_the_clock_set_back_is_later_than_the_halt_all_the_same() {
         let (steps, mut record) = (steps(), record());
-        let key =
-            halt(&mut record, &steps, "stage-1", HaltCause::StopNow, Stamp(1000)).unwrap();
+        let key = halt(&mut record, &steps, "stage-1", HaltCause::StopNow, Stamp(1000)).unwrap();
         restart(&mut record, &steps, &key, ("Fuse.", "0"), Stamp(1001));
         assert_eq!(counting(&record, Stamp(5)), Stamp(1002));
         assert_eq!(counting(&record, Stamp(2000)), Stamp(2000));

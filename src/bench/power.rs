@@ -153,7 +153,8 @@ impl PowerStatus {
         let halted = stops.iter().find(|stop| stop.is_open() && is_halt(stop)).map(|s| s.step);
         // A run that was stopped stands where it was stopped.
         let first = through.iter().enumerate().position(|(at, stands)| {
-            stands.is_none() && (halted.is_none_or(|halted| at >= halted) || !in_run(steps[at].phase))
+            stands.is_none()
+                && (halted.is_none_or(|halted| at >= halted) || !in_run(steps[at].phase))
         });
         let standings = through.iter().enumerate().map(|(at, stands)| match (stands, first) {
             (_, Some(first)) if at == first => Standing::Now,
@@ -214,7 +215,12 @@ fn counted(step: &PowerStep, record: &SetRecord) -> Option<Standing> {
 }
 
 /// What a step finds, but for parts that are not fitted.
-fn of_step(at: usize, step: &PowerStep, kept: Option<&StepRecord>, record: &SetRecord) -> Vec<Stop> {
+fn of_step(
+    at: usize,
+    step: &PowerStep,
+    kept: Option<&StepRecord>,
+    record: &SetRecord,
+) -> Vec<Stop> {
     let Some(kept) = kept else { return Vec::new() };
     let make = |cause: Cause, kind: StopKind| stop(at, cause, kind, kept);
     let mut found: Vec<Stop> = step

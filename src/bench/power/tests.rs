@@ -86,7 +86,9 @@ fn a_failing_reading_takes_a_ticked_step_back_and_stands_on_all_that_follow() {
     let (status, at) = (bench.status(), bench.place("plug-ohms"));
     assert_eq!(status.current, Some(at));
     assert_eq!(status.standings[at], Standing::Now);
-    assert!(status.standings[at + 1..].iter().all(|s| matches!(s, Standing::Held | Standing::Later)));
+    assert!(
+        status.standings[at + 1..].iter().all(|s| matches!(s, Standing::Held | Standing::Later))
+    );
     let stop = status.stopped().unwrap();
     assert!(matches!(&stop.cause, Cause::Reading { fault: Fault::Out(Side::Below), .. }));
     assert!(stop.is_overridable());

@@ -4,6 +4,7 @@ pub mod camera;
 pub mod database;
 pub mod disk;
 pub mod files;
+pub mod in_view;
 pub mod pack;
 pub mod panic_page;
 pub mod persist;
@@ -81,6 +82,15 @@ pub fn print() {
 pub fn focus(id: &str) {
     let found = document().get_element_by_id(id);
     if let Some(element) = found.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        let _ = element.focus();
+    }
+}
+
+/// Brings an element into view, below its top, and moves the keyboard there.
+pub fn show(selector: &str) {
+    let found = document().query_selector(selector).ok().flatten();
+    if let Some(element) = found.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        element.scroll_into_view();
         let _ = element.focus();
     }
 }
