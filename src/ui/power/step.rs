@@ -2,12 +2,11 @@
 
 use super::reason::ReasonForm;
 use super::stopped::StepStops;
-use super::told::limits;
+use super::told::{Told, limits};
 use crate::bench::hold::{self, Hold};
 use crate::bench::power::Stop;
 use crate::bench::reading::judge;
 use crate::bench::set::StepRecord;
-use crate::bench::stamp::Stamp;
 use crate::bench::steps::{self, Standing};
 use crate::letters::Letters;
 use crate::plan::types::{PowerStep, Reading, StopKind};
@@ -159,33 +158,45 @@ fn Check(
         let step = at.get().and_then(|at| steps.get(at));
         may_tick.get() && step.is_some_and(|step| step.stop != StopKind::CureOnly)
     });
-    let skips = RwSignal::new(false);
-    let ask = Memo::new(move |_| may_skip.get() && skips.get());
-    // A tick that does not count, or not yet, does not read as done.
     let words = move || {
-        let number = at.get().unwrap_or(0) + 1;
-        let kept = kept.read();
-        let when = |at: Option<Stamp>| at.map(|at| at.day_and_time(app.ahead)).unwrap_or_default();
-        match standing.get() {
-            Standing::Done => format!("Step {number} done, {}", when(kept.done_at)),
-            Standing::Skipped => format!("Step {number} skipped, {}", when(kept.skipped_at)),
-            Standing::Held => format!(
-                "Ticked {}. It counts again when the steps before it are through.",
-                when(kept.done_at.or(kept.skipped_at))
-            ),
-            Standing::Now if kept.done_at.is_some() => {
-                format!("Ticked {}. It does not count while this stands.", when(kept.done_at))
-            }
-            Standing::Now | Standing::Later => format!("Mark step {number} as done"),
-        }
+        Told { steps: &worked.steps.read(), ahead: app.ahead }.tick(
+            at.get().unwrap_or(0),
+            standing.get(),
+            &kept.read(),
+        )
     };
     let is_held = move || standing.get() == Standing::Held;
+    view! {
+        <div class="step__check no-print">
+            <label class="tick-label" hidden=flag(is_held)>
+                <input
+                    class="tick-label__box"
+                    type="checkbox"
+                    disabled=flag(move || !may_tick.get() && !is_done.get())
+                    prop:checked=flag(move || is_done.get())
+                    on:change:target=move |e| tick(e.target().checked().then(now))
+                />
+                <span class="tick-label__name">{piece(words)}</span>
+            </label>
+            <p class="step__when" hidden=flag(move || !is_held())>{piece(words)}</p>
+            {piece_if(move || may_skip.get(), move || view! { <Skip id/> })}
+        </div>
+    }
+}
+
+/// The way past a step: a written reason.
+#[component]
+fn Skip(
+    /// The step.
+    id: StoredValue<String>,
+) -> impl IntoView {
+    let app = app();
+    let is_asked = RwSignal::new(false);
     let skip = move |reason: String| {
-        skips.set(false);
         id.with_value(|id| {
             app.change_open(|set| {
                 steps::skip(set, id, &reason, now());
-            })
+            });
         });
     };
     let form = move || {
@@ -200,28 +211,15 @@ fn Check(
         }
     };
     view! {
-        <div class="step__check no-print">
-            <label class="tick-label" hidden=flag(is_held)>
-                <input
-                    class="tick-label__box"
-                    type="checkbox"
-                    disabled=flag(move || !may_tick.get() && !is_done.get())
-                    prop:checked=flag(move || is_done.get())
-                    on:change:target=move |e| tick(e.target().checked().then(now))
-                />
-                <span class="tick-label__name">{piece(words)}</span>
-            </label>
-            <p class="step__when" hidden=flag(move || !is_held())>{piece(words)}</p>
-            <button
-                class="button button--quiet"
-                type="button"
-                hidden=flag(move || !may_skip.get() || skips.get())
-                on:click=move |_| skips.set(true)
-            >
-                "Skip it, with a reason"
-            </button>
-            {piece_if(move || ask.get(), form)}
-        </div>
+        <button
+            class="button button--quiet"
+            type="button"
+            hidden=flag(move || is_asked.get())
+            on:click=move |_| is_asked.set(true)
+        >
+            "Skip it, with a reason"
+        </button>
+        {piece_if(move || is_asked.get(), form)}
     }
 }
 

@@ -4,6 +4,9 @@
 use crate::bench::halt::HaltCause;
 use crate::bench::hold::clock;
 use crate::bench::power::{Cause, Fault, PowerStatus, Side, Stop};
+use crate::bench::set::StepRecord;
+use crate::bench::stamp::Stamp;
+use crate::bench::steps::Standing;
 use crate::letters::Letters;
 use crate::plan::types::{PowerStep, Reading, StopKind};
 use crate::ui::words::count;
@@ -109,6 +112,25 @@ impl Told<'_> {
         }
     }
 
+    /// What stands beside the box of a step. A tick that does not count, or not
+    /// yet, does not read as done.
+    pub fn tick(&self, at: usize, standing: Standing, kept: &StepRecord) -> String {
+        let number = at + 1;
+        let when = |at: Option<Stamp>| at.map(|at| at.day_and_time(self.ahead)).unwrap_or_default();
+        match standing {
+            Standing::Done => format!("Step {number} done, {}", when(kept.done_at)),
+            Standing::Skipped => format!("Step {number} skipped, {}", when(kept.skipped_at)),
+            Standing::Held => format!(
+                "Ticked {}. It counts again when the steps before it are through.",
+                when(kept.done_at.or(kept.skipped_at))
+            ),
+            Standing::Now if kept.done_at.is_some() => {
+                format!("Ticked {}. It does not count while this stands.", when(kept.done_at))
+            }
+            Standing::Now | Standing::Later => format!("Mark step {number} as done"),
+        }
+    }
+
     fn reading(&self, step: usize, id: &str, typed: &str, fault: Fault) -> String {
         let Some(asked) = self.steps[step].readings.iter().find(|r| r.id == id) else {
             return format!("{id}: {typed}.");
@@ -174,7 +196,6 @@ mod tests {
     use super::*;
     use crate::bench::overrides::give;
     use crate::bench::set::{SetId, SetRecord};
-    use crate::bench::stamp::Stamp;
     use crate::plan::plan;
     use crate::plan::types::Plan;
     use crate::sheet::Sheet;
@@ -227,6 +248,21 @@ mod tests {
         let status = PowerStatus::of(&plan.power_up, &plan, &record);
         let told = Told { steps: &plan.power_up, ahead: 0 };
         assert!(told.cure(status.stopped().unwrap()).starts_with("No reason passes this."));
+    }
+
+    #[test]
+    fn only_a_step_that_is_through_reads_as_done() {
+        let (plan, _) = made("");
+        let told = Told { steps: &plan.power_up, ahead: 0 };
+        let ticked = StepRecord { done_at: Some(Stamp(0)), ..StepRecord::default() };
+        let none = StepRecord::default();
+        assert_eq!(told.tick(4, Standing::Done, &ticked), "Step 5 done, Jan 1, 1970, 00:00");
+        assert_eq!(told.tick(4, Standing::Now, &none), "Mark step 5 as done");
+        assert_eq!(told.tick(4, Standing::Later, &none), "Mark step 5 as done");
+        for standing in [Standing::Now, Standing::Held] {
+            let words = told.tick(4, standing, &ticked);
+            assert!(words.starts_with("Ticked Jan 1, 1970, 00:00. It "), "{words}");
+        }
     }
 
     #[test]
