@@ -78,7 +78,7 @@ fn stop_is_one_tap_away_and_lists_what_stays_charged() {
         dialog.shows("C20A: stays charged at").await;
         dialog.shows("Measure every filter").await;
         dialog.click(Role::Button, "Close").await;
-        app.page.shows_no("Pull the plug out of the wall").await;
+        app.page.shows_no("Treat every point as charged").await;
     });
 }
 
