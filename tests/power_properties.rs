@@ -6,7 +6,7 @@
 mod chance;
 
 use firstglow::bench::overrides::give;
-use firstglow::bench::power::PowerStatus;
+use firstglow::bench::power::{PowerStatus, Stop};
 use firstglow::bench::set::{SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
 use firstglow::bench::steps::{Standing, set_done, skip};
@@ -103,7 +103,12 @@ fn act_on(
             }
         }
         3 => {
-            skip(record, &step.id, if now.0 % 2 == 0 { "Not on this set." } else { " " }, now);
+            skip(
+                record,
+                &step.id,
+                if now.0.is_multiple_of(2) { "Not on this set." } else { " " },
+                now,
+            );
         }
         4 => {
             for stop in status.at(place) {
@@ -220,7 +225,7 @@ proptest! {
         for (at, _) in steps.iter().enumerate().filter(|(_, step)| energises(step)) {
             prop_assert!(!status.may_tick(at));
             prop_assert!(matches!(status.standings[at], Standing::Held | Standing::Later));
-            prop_assert!(status.before(at).any(|stop| stop.is_open()));
+            prop_assert!(status.before(at).any(Stop::is_open));
         }
     }
 }

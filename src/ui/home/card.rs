@@ -53,7 +53,10 @@ fn stages_of(app: App, record: &crate::bench::set::SetRecord) -> Vec<(Stage, Pro
     let workshop = app.workshop.get();
     let sheet = workshop.read(&mut Reading::default(), &record.text);
     let plan = workshop.plan(&sheet);
-    Stage::ALL.map(|s| (s, workshop.progress(s, record, (&sheet, &plan), true))).into_iter().collect()
+    Stage::ALL
+        .map(|s| (s, workshop.progress(s, record, (&sheet, &plan), true)))
+        .into_iter()
+        .collect()
 }
 
 fn dot(stage: Stage, progress: Progress) -> impl IntoView {

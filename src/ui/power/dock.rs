@@ -45,9 +45,10 @@ mod tests {
     #[test]
     fn a_keyboard_lifts_it_by_its_own_height() {
         let seen = InView { height: 500.0, ..WHOLE };
-        assert_eq!(place(844.0, seen).bottom, 344.0);
+        let at = |bottom| Place { left: 0.0, width: 390.0, bottom };
+        assert_eq!(place(844.0, seen), at(344.0));
         // Scrolled within the page as it is laid out.
-        assert_eq!(place(844.0, InView { top: 100.0, ..seen }).bottom, 244.0);
+        assert_eq!(place(844.0, InView { top: 100.0, ..seen }), at(244.0));
     }
 
     #[test]
@@ -55,6 +56,7 @@ mod tests {
         let seen = InView { left: 120.0, top: 300.0, width: 195.0, height: 422.0 };
         assert_eq!(place(844.0, seen), Place { left: 120.0, width: 195.0, bottom: 122.0 });
         // A bounce past the end is no reason to leave the page.
-        assert_eq!(place(844.0, InView { top: 500.0, left: -3.0, ..seen }).bottom, 0.0);
+        let bounced = place(844.0, InView { top: 500.0, left: -3.0, ..seen });
+        assert_eq!(bounced, Place { left: 0.0, width: 195.0, bottom: 0.0 });
     }
 }

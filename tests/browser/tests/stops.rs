@@ -326,7 +326,8 @@ fn boxes_that_are_not_ticked_ask_and_a_failing_part_does_not_read_as_good() {
         let row = app.page.data("part", "C20A").await;
         let row = app.page.within(row);
         row.shows("C20A fitted, ").await;
-        let measured = "const field = document.querySelector('[data-part=C20A] [data-field=measured] input');
+        let measured =
+            "const field = document.querySelector('[data-part=C20A] [data-field=measured] input');
             field.value = '2 µF';
             field.dispatchEvent(new InputEvent('input', { bubbles: true }))";
         browser.js(measured).await;
