@@ -59,7 +59,7 @@ pub fn StepStops(
         {piece(move || passed.get().into_iter().map(|stop| passed_view(id, stop)).collect_view())}
         {piece(move || {
             let stops = open.get();
-            (!stops.is_empty()).then(|| open_view(id, stops, look.get()))
+            (!stops.is_empty()).then(|| open_view(id, &stops, look.get()))
         })}
     }
 }
@@ -101,7 +101,7 @@ fn take_back(set: &mut SetRecord, id: &str, stop: &Stop) {
 
 /// What stops the step: what is wrong, what to do, where to look, and the ways
 /// on, where there are any.
-fn open_view(id: StoredValue<String>, stops: Vec<Stop>, look: Option<Alarm>) -> AnyView {
+fn open_view(id: StoredValue<String>, stops: &[Stop], look: Option<Alarm>) -> AnyView {
     let (app, worked) = (app(), worked());
     let all = worked.steps.get_untracked();
     let told = Told { steps: &all, ahead: app.ahead };
@@ -119,7 +119,9 @@ fn open_view(id: StoredValue<String>, stops: Vec<Stop>, look: Option<Alarm>) -> 
         }
     });
     let restarts = stops.iter().find_map(|stop| restart_of(stop, &all));
-    let restart = restarts.map(|halt| view! { <Restart step=id.get_value() halt/> });
+    let restart = restarts.map(|NewStart { halt }| {
+        view! { <Restart step=id.get_value() halt/> }
+    });
     let cures = stops.iter().filter(|stop| !stop.is_overridable());
     let cures = cures.map(|stop| view! { <p class="alarm__cure">{told.cure(stop)}</p> });
     let cures = cures.collect_view();
@@ -145,11 +147,18 @@ fn open_view(id: StoredValue<String>, stops: Vec<Stop>, look: Option<Alarm>) -> 
     .into_any()
 }
 
-/// Whether the run starts again after this stop, and the halt that is noted.
-fn restart_of(stop: &Stop, steps: &[PowerStep]) -> Option<Option<String>> {
+/// After a stop under power: the halt, where one is noted.
+struct NewStart {
+    halt: Option<String>,
+}
+
+/// Whether the run starts again after this stop.
+fn restart_of(stop: &Stop, steps: &[PowerStep]) -> Option<NewStart> {
     match &stop.cause {
-        Cause::Halted { key, .. } => Some(Some(key.clone())),
-        Cause::Reading { .. } if halt::in_run(steps[stop.step].phase) => Some(None),
+        Cause::Halted { key, .. } => Some(NewStart { halt: Some(key.clone()) }),
+        Cause::Reading { .. } if halt::in_run(steps[stop.step].phase) => {
+            Some(NewStart { halt: None })
+        }
         _ => None,
     }
 }

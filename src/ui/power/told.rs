@@ -234,7 +234,8 @@ mod tests {
         give(record.step_mut("plug-ohms"), &against, "A ballast of 10 Ω.", Stamp(0));
         let status = PowerStatus::of(&plan.power_up, &plan, &record);
         let told = Told { steps: &plan.power_up, ahead: 0 };
-        assert_eq!(told.head(&status), "Step 6 of 26: Plug to metal");
+        let of = plan.power_up.len();
+        assert_eq!(told.head(&status), format!("Step 6 of {of}: Plug to metal"));
         assert_eq!(
             told.before(status.before(20).next().unwrap()),
             "Step 5 was passed with a reason, Jan 1, 1970, 00:00: “A ballast of 10 Ω.” Prong to \
