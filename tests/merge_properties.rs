@@ -6,6 +6,7 @@
 mod chance;
 
 use firstglow::bench::Bench;
+use firstglow::bench::overrides::{Against, give, withdraw};
 use firstglow::bench::set::{Life, PartRecord, SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
 use firstglow::bench::stock::Place;
@@ -45,6 +46,11 @@ fn set() -> impl Strategy<Value = SetRecord> {
             if !reading.is_empty() {
                 part.readings.insert("leakage".into(), reading.into());
                 set.step_mut("look").readings.insert(key.into(), reading.into());
+                let found = Against::Reading { id: key.into(), typed: reading.into() };
+                give(set.step_mut("look"), &found, reading, Stamp(done + 1));
+                if done == 2 {
+                    withdraw(set.step_mut("look"), &found, Stamp(9));
+                }
             }
         }
         set.tidy();
@@ -180,6 +186,11 @@ proptest! {
             for (id, step) in &side.steps {
                 for name in step.readings.keys() {
                     prop_assert!(found.record.step(id).readings.contains_key(name));
+                }
+                // A reason is kept, and one that either withdrew stays withdrawn.
+                for (key, given) in &step.overrides {
+                    let kept = &found.record.step(id).overrides[key];
+                    prop_assert!(given.withdrawn_at.is_none() || kept.withdrawn_at.is_some());
                 }
             }
         }

@@ -5,13 +5,15 @@
 #[path = "support/chance.rs"]
 mod chance;
 
+use firstglow::bench::overrides::give;
+use firstglow::bench::power::{PowerStatus, Stop};
 use firstglow::bench::set::{SetId, SetRecord};
 use firstglow::bench::stamp::Stamp;
-use firstglow::bench::steps::{Standing, set_done, set_skipped, standings};
+use firstglow::bench::steps::{Standing, set_done, skip};
 use firstglow::circuit::report::FallOf;
 use firstglow::plan::on_lamp::Study;
 use firstglow::plan::plan;
-use firstglow::plan::types::{Phase, Plan, PowerStep};
+use firstglow::plan::types::{Phase, Plan, PowerStep, StopKind};
 use firstglow::sheet::Sheet;
 use firstglow::sheet::examples::EXAMPLES;
 use proptest::prelude::*;
@@ -71,6 +73,55 @@ fn energises(step: &PowerStep) -> bool {
     step.line_v.is_some() || matches!(step.phase, Phase::Stages | Phase::FullLine)
 }
 
+/// What a person may try at a step: `how` is one of a few ways.
+#[derive(Debug, Clone)]
+struct Act {
+    step: usize,
+    how: u8,
+}
+
+fn act() -> impl Strategy<Value = Act> {
+    (0_usize..40, 0_u8..6).prop_map(|(step, how)| Act { step, how })
+}
+
+/// Does what the screen lets be done: a tick where a step may be ticked, and
+/// everywhere readings, skips, reasons, and taking back.
+fn act_on(
+    record: &mut SetRecord,
+    status: &PowerStatus,
+    (place, step): (usize, &PowerStep),
+    act: &Act,
+    now: Stamp,
+) {
+    match act.how {
+        0 | 1 if status.may_tick(place) => set_done(record, &step.id, Some(now)),
+        2 => {
+            for reading in &step.readings {
+                let typed = reading.least.clone().or_else(|| reading.most.clone());
+                let typed = typed.unwrap_or_else(|| "1".to_owned());
+                record.step_mut(&step.id).readings.insert(reading.id.clone(), typed);
+            }
+        }
+        3 => {
+            skip(
+                record,
+                &step.id,
+                if now.0.is_multiple_of(2) { "Not on this set." } else { " " },
+                now,
+            );
+        }
+        4 => {
+            for stop in status.at(place) {
+                if let Some(against) = stop.against() {
+                    give(record.step_mut(&step.id), &against, "I know why.", now);
+                }
+            }
+        }
+        5 => set_done(record, &step.id, None),
+        _ => {}
+    }
+}
+
 /// Every capacitor that the circuit shows above 50 V after switching off
 /// stands in the discharge step by its key.
 fn all_charged_are_told(plan: &Plan) -> Result<(), TestCaseError> {
@@ -117,33 +168,64 @@ proptest! {
     }
 
     #[test]
-    fn no_step_that_energises_opens_before_every_check_is_done_or_told_as_skipped(
+    fn no_step_that_energises_opens_before_every_check_is_done_or_skipped_with_a_reason(
         sheet in sheet(),
-        taken in prop::collection::vec((0_usize..40, any::<bool>(), any::<bool>()), 0..60),
+        acts in prop::collection::vec(act(), 0..60),
     ) {
         let plan = plan(&sheet);
+        let steps = &plan.power_up;
         let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
-        let mut all = standings(&record, &plan);
-        for (at, skip, back) in taken {
-            let step = &plan.power_up[at % plan.power_up.len()];
-            let stands = all[at % plan.power_up.len()];
-            // What the screen lets be done: the open step, and taking back.
-            match stands {
-                Standing::Now if skip => set_skipped(&mut record, &step.id, Some(Stamp(1))),
-                Standing::Now => set_done(&mut record, &step.id, Some(Stamp(1))),
-                Standing::Done if back => set_done(&mut record, &step.id, None),
-                Standing::Skipped if back => set_skipped(&mut record, &step.id, None),
-                // Nothing can be done there: nothing changes.
-                _ => continue,
-            }
-            all = standings(&record, &plan);
-            let open = plan.power_up.iter().zip(&all).position(|(_, s)| *s == Standing::Now);
-            if let Some(open) = open && energises(&plan.power_up[open]) {
-                for (step, stands) in plan.power_up[..open].iter().zip(&all) {
-                    let through = matches!(stands, Standing::Done | Standing::Skipped);
-                    prop_assert!(through, "{} stands {stands:?}", step.id);
+        for (at, now) in acts.iter().zip(1..) {
+            let status = PowerStatus::of(steps, &plan, &record);
+            let place = at.step % steps.len();
+            act_on(&mut record, &status, (place, &steps[place]), at, Stamp(now));
+            let status = PowerStatus::of(steps, &plan, &record);
+            let open = status.current.unwrap_or(steps.len());
+            prop_assert!(status.stops.iter().all(|stop| !stop.is_open() || stop.step >= open));
+            prop_assert!((0..steps.len()).all(|at| at == open || !status.may_tick(at)));
+            for (step, stands) in steps[..open].iter().zip(&status.standings) {
+                let kept = record.step(&step.id);
+                let reasoned = kept.overrides.values().any(|given| !given.reason.trim().is_empty());
+                match stands {
+                    Standing::Done => prop_assert!(kept.done_at.is_some(), "{}", step.id),
+                    Standing::Skipped => {
+                        prop_assert!(kept.skipped_at.is_some() && reasoned, "{}", step.id);
+                        prop_assert_ne!(step.stop, StopKind::CureOnly, "{}", step.id);
+                    }
+                    _ => prop_assert!(false, "{} stands {stands:?}", step.id),
                 }
             }
+        }
+    }
+
+    #[test]
+    fn below_the_short_at_the_plug_nothing_that_energises_can_be_ticked(
+        sheet in sheet(),
+        share in 0.0_f64..0.99,
+        reason in any::<bool>(),
+    ) {
+        let plan = plan(&sheet);
+        let steps = &plan.power_up;
+        let Some(plug) = steps.iter().find(|step| step.id == "plug-ohms") else { return Ok(()) };
+        let limit: f64 = plug.readings[0].cure_below.as_ref().unwrap().parse().unwrap();
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        for step in steps {
+            record.step_mut(&step.id).done_at = Some(Stamp(1));
+        }
+        let typed = format!("{:.3}", limit * share);
+        record.step_mut("plug-ohms").readings.insert("plug".into(), typed);
+        if reason {
+            for stop in PowerStatus::of(steps, &plan, &record).stops {
+                if let Some(against) = stop.against() {
+                    give(record.step_mut(&steps[stop.step].id), &against, "Anyway.", Stamp(2));
+                }
+            }
+        }
+        let status = PowerStatus::of(steps, &plan, &record);
+        for (at, _) in steps.iter().enumerate().filter(|(_, step)| energises(step)) {
+            prop_assert!(!status.may_tick(at));
+            prop_assert!(matches!(status.standings[at], Standing::Held | Standing::Later));
+            prop_assert!(status.before(at).any(Stop::is_open));
         }
     }
 }

@@ -10,10 +10,14 @@
 //!
 //! The clock is passed in. Nothing is ever dropped but by [`Bench::purge`].
 
+pub mod fitting;
+pub mod halt;
 pub mod hold;
 pub mod list;
 pub mod old;
+pub mod overrides;
 pub mod photo;
+pub mod power;
 pub mod progress;
 pub mod reading;
 pub mod room;

@@ -1,8 +1,10 @@
 //! The stages of a job, and how far each has come.
 
+use super::fitting::{PartState, state};
+use super::power::PowerStatus;
 use super::set::SetRecord;
 use crate::notation::note::Level;
-use crate::plan::types::{Decision, Plan, PlannedPart};
+use crate::plan::types::{Decision, Plan, PlannedPart, PowerStep};
 use crate::sheet::{Header, Sheet};
 
 /// A stage of the job, in order.
@@ -65,6 +67,8 @@ pub enum Reach {
     Begun,
     /// All there is to do now.
     Done,
+    /// Something in it stops it.
+    Stopped,
 }
 
 /// How far a stage has come, in a shape and in words.
@@ -81,21 +85,15 @@ pub fn needs_work(part: &PlannedPart) -> bool {
     part.decision != Decision::Keep
 }
 
-/// How many parts need work, and how many of them are done.
+/// How many parts need work, and how many of them are done, with nothing
+/// measured that speaks against it.
 pub fn fitted(record: &SetRecord, plan: &Plan) -> (usize, usize) {
     let needed = plan.parts.iter().filter(|p| needs_work(p));
     needed.fold((0, 0), |(done, of), part| {
-        let is_done = record.parts.get(&part.key).is_some_and(|r| r.done_at.is_some());
+        let kept = record.parts.get(&part.key);
+        let is_done = kept.is_some_and(|kept| state(part, kept) == PartState::Done);
         (done + usize::from(is_done), of + 1)
     })
-}
-
-/// How many steps there are, and how many are done or were passed over.
-pub fn stepped(record: &SetRecord, plan: &Plan) -> (usize, usize) {
-    let passed = |id: &str| {
-        record.steps.get(id).is_some_and(|r| r.done_at.is_some() || r.skipped_at.is_some())
-    };
-    (plan.power_up.iter().filter(|s| passed(&s.id)).count(), plan.power_up.len())
 }
 
 /// Which of the five facts on the set are said: name, mains, supply, cord, fuse.
@@ -112,8 +110,15 @@ fn facts(header: &Header) -> usize {
     .count()
 }
 
-/// How far a stage of the job has come.
-pub fn of(stage: Stage, record: &SetRecord, sheet: &Sheet, plan: &Plan) -> Progress {
+/// How far a stage of the job has come. `steps` are those of the power-up, as
+/// they are told.
+pub fn of(
+    stage: Stage,
+    record: &SetRecord,
+    sheet: &Sheet,
+    plan: &Plan,
+    steps: &[PowerStep],
+) -> Progress {
     match stage {
         Stage::Set => counted(facts(&sheet.header), 5),
         Stage::Parts => parts(sheet),
@@ -127,12 +132,11 @@ pub fn of(stage: Stage, record: &SetRecord, sheet: &Sheet, plan: &Plan) -> Progr
             let (done, of) = fitted(record, plan);
             counted(done, of)
         }
-        Stage::Power => {
-            let (done, of) = if plan.parts.is_empty() { (0, 0) } else { stepped(record, plan) };
-            counted(done, of)
-        }
+        Stage::Power if plan.parts.is_empty() => counted(0, 0),
+        Stage::Power => powered(&PowerStatus::of(steps, plan, record)),
         Stage::Record => {
-            let work = [fitted(record, plan), stepped(record, plan)];
+            let status = PowerStatus::of(steps, plan, record);
+            let work = [fitted(record, plan), (status.done(), steps.len())];
             let begun = work.iter().any(|(done, _)| *done > 0);
             let done = begun && work.iter().all(|(done, of)| done == of);
             let reach = if done { Reach::Done } else { begun_if(begun) };
@@ -163,6 +167,16 @@ fn planned(plan: &Plan) -> Progress {
     Progress { reach, words }
 }
 
+fn powered(status: &PowerStatus) -> Progress {
+    match status.stopped() {
+        Some(stop) => {
+            let words = format!("stop at {}", stop.step + 1);
+            Progress { reach: Reach::Stopped, words }
+        }
+        None => counted(status.done(), status.standings.len()),
+    }
+}
+
 fn counted(done: usize, of: usize) -> Progress {
     let reach = match done {
         _ if of == 0 => Reach::Untouched,
@@ -183,30 +197,21 @@ mod tests {
     use super::*;
     use crate::bench::set::SetId;
     use crate::bench::stamp::Stamp;
-    use crate::plan::types::{Phase, PowerStep};
-
-    fn step(id: &str) -> PowerStep {
-        PowerStep {
-            id: id.into(),
-            phase: Phase::BeforePower,
-            title: String::new(),
-            action: String::new(),
-            expect: None,
-            stop_if: None,
-            hold_seconds: None,
-            line_v: None,
-            readings: vec![],
-            working: vec![],
-        }
-    }
 
     #[test]
-    fn a_skipped_step_counts_as_passed() {
+    fn a_stop_in_the_power_up_is_told_with_its_step() {
+        let sheet = Sheet::read("mains 117 V\nsupply transformer 700 V CT\nR1 470K 1/2 W a to b");
+        let plan = crate::plan::plan(&sheet);
         let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
-        let plan = Plan { power_up: vec![step("a"), step("b"), step("c")], ..Plan::default() };
-        record.step_mut("a").done_at = Some(Stamp(1));
-        record.step_mut("b").skipped_at = Some(Stamp(1));
-        assert_eq!(stepped(&record, &plan), (2, 3));
+        let told = |record: &SetRecord| of(Stage::Power, record, &sheet, &plan, &plan.power_up);
+        record.step_mut("look").done_at = Some(Stamp(1));
+        assert_eq!(told(&record).reach, Reach::Begun);
+        for id in ["fitted", "tubes", "cord-fuse"] {
+            record.step_mut(id).done_at = Some(Stamp(1));
+        }
+        record.step_mut("plug-ohms").readings.insert("plug".into(), "0.2".into());
+        let stopped = Progress { reach: Reach::Stopped, words: "stop at 5".to_owned() };
+        assert_eq!(told(&record), stopped);
     }
 
     #[test]
@@ -220,7 +225,7 @@ mod tests {
     fn a_blank_sheet_has_come_nowhere() {
         let record = SetRecord::new(SetId(1), String::new(), Stamp(0));
         for stage in Stage::ALL {
-            let progress = of(stage, &record, &Sheet::default(), &Plan::default());
+            let progress = of(stage, &record, &Sheet::default(), &Plan::default(), &[]);
             assert_eq!(progress.reach, Reach::Untouched, "{stage:?}");
         }
     }

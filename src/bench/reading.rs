@@ -47,6 +47,8 @@ pub enum Verdict {
     Above,
     /// There are no limits to hold it against.
     Unjudged,
+    /// A `<` or `>` leaves open whether it is within them: not a pass.
+    Unproven,
 }
 
 /// How far a reading goes.
@@ -79,13 +81,16 @@ pub fn figure(typed: &str, unit: &str) -> Result<Option<Figure>, ReadingError> {
         return Ok(None);
     }
     let value = read(typed, unit)?.value;
-    let bound = match typed.trim_start().chars().next() {
+    Ok(Some(Figure { value, bound: bound(typed, value) }))
+}
+
+fn bound(typed: &str, value: f64) -> Bound {
+    match typed.trim_start().chars().next() {
         Some('>' | '≥') => Bound::AtLeast,
         Some('<' | '≤') => Bound::AtMost,
         _ if value.is_infinite() => Bound::AtLeast,
         _ => Bound::Exact,
-    };
-    Ok(Some(Figure { value, bound }))
+    }
 }
 
 /// A number in base units (`V`, `A`, `Ω`, `F`, `H`, `W`, `Hz`, `%`, …).
@@ -96,7 +101,8 @@ struct Quantity {
 }
 
 /// Judges a reading as typed against limits as printed; `unit` is taken where
-/// the text names none. `Ok(None)` for an empty text.
+/// the text names none. `Ok(None)` for an empty text. `< 1` is within limits
+/// only where all that is less is within them, `> 1` the same upward.
 ///
 /// # Errors
 /// [`ReadingError`] when the text is not a reading in that unit.
@@ -114,10 +120,15 @@ pub fn judge(
         text.and_then(|t| read(t, unit).ok()).filter(|q| q.base == found.base).map(|q| q.value)
     };
     let (least, most) = (limit(least), limit(most));
-    Ok(Some(match (least, most) {
-        (None, None) => Verdict::Unjudged,
-        (Some(least), _) if found.value < least => Verdict::Below,
-        (_, Some(most)) if found.value > most => Verdict::Above,
+    let is_below = least.is_some_and(|least| found.value < least);
+    let is_above = most.is_some_and(|most| found.value > most);
+    let bound = bound(typed, found.value);
+    Ok(Some(match bound {
+        _ if least.is_none() && most.is_none() => Verdict::Unjudged,
+        Bound::Exact | Bound::AtMost if is_below => Verdict::Below,
+        Bound::Exact | Bound::AtLeast if is_above => Verdict::Above,
+        Bound::AtMost if least.is_some() || is_above => Verdict::Unproven,
+        Bound::AtLeast if most.is_some() || is_below => Verdict::Unproven,
         _ => Verdict::Within,
     }))
 }
@@ -282,6 +293,24 @@ mod tests {
         assert_eq!(verdict("42000 ohms"), Ok(Some(Verdict::Below)));
         assert_eq!(verdict("0.052M"), Ok(Some(Verdict::Above)));
         assert_eq!(verdict("  "), Ok(None));
+    }
+
+    #[test]
+    fn a_bound_passes_only_where_all_that_it_allows_passes() {
+        let ohms = |typed| judge(typed, "Ω", Some("20 Ω"), Some("300 Ω")).unwrap().unwrap();
+        assert_eq!(ohms("< 5"), Verdict::Below);
+        assert_eq!(ohms("< 100"), Verdict::Unproven);
+        assert_eq!(ohms("> 100"), Verdict::Unproven);
+        assert_eq!(ohms("> 5"), Verdict::Unproven);
+        assert_eq!(ohms("> 400"), Verdict::Above);
+        let metal = |typed| judge(typed, "MΩ", Some("2"), None).unwrap().unwrap();
+        assert_eq!(metal("> 20"), Verdict::Within);
+        assert_eq!(metal("> 1"), Verdict::Unproven);
+        assert_eq!(metal("< 20"), Verdict::Unproven);
+        assert_eq!(metal("< 1"), Verdict::Below);
+        let left = |typed| judge(typed, "V", None, Some("10")).unwrap().unwrap();
+        assert_eq!(left("< 1"), Verdict::Within);
+        assert_eq!(left("< 12"), Verdict::Unproven);
     }
 
     #[test]

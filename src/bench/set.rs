@@ -1,5 +1,7 @@
 //! One set: its sheet and what was done on it.
 
+use super::halt::{Halt, Run};
+use super::overrides::Override;
 use super::photo::Photo;
 use super::stamp::Stamp;
 use serde::{Deserialize, Serialize};
@@ -131,6 +133,12 @@ pub struct StepRecord {
     pub hold_started_at: Option<Stamp>,
     /// Readings as typed, under the id of each.
     pub readings: BTreeMap<String, String>,
+    /// Written reasons to go on past what it found, under their moments.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub overrides: BTreeMap<String, Override>,
+    /// What was done in runs that were stopped, under the key of the halt.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub runs: BTreeMap<String, Run>,
 }
 
 /// A set on the bench.
@@ -174,6 +182,9 @@ pub struct SetRecord {
     /// Watts of the series lamp at hand; 0 for the one that tells best.
     #[serde(default)]
     pub lamp_watts: u16,
+    /// Stops under power, under their moments.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub halts: BTreeMap<String, Halt>,
 }
 
 /// What a set without a `set` line is called.
@@ -196,6 +207,7 @@ impl SetRecord {
             instruments: BTreeMap::new(),
             photos: Vec::new(),
             lamp_watts: 0,
+            halts: BTreeMap::new(),
         }
     }
 
@@ -286,6 +298,7 @@ impl SetRecord {
             && self.instruments == other.instruments
             && self.photos == other.photos
             && self.lamp_watts == other.lamp_watts
+            && self.halts == other.halts
     }
 }
 

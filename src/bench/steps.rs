@@ -1,5 +1,8 @@
-//! The order of the power-up: a step opens when all before it are through.
+//! Steps of the power-up: done, skipped with a reason, or still to be done. How
+//! they stand together is [`super::power::PowerStatus`].
 
+use super::halt;
+use super::overrides::{Against, give, withdraw};
 use super::set::SetRecord;
 use super::stamp::Stamp;
 use crate::plan::types::{Phase, Plan, PowerStep};
@@ -9,44 +12,43 @@ use crate::plan::types::{Phase, Plan, PowerStep};
 pub enum Standing {
     /// Done.
     Done,
-    /// Passed over; the record says so.
+    /// Passed over, with a written reason.
     Skipped,
     /// The one to do now.
     Now,
     /// Waits for those before it.
     Later,
-}
-
-/// How each step of the plan stands, in order.
-pub fn standings(record: &SetRecord, plan: &Plan) -> Vec<Standing> {
-    let mut open = true;
-    let mut stand = |step: &PowerStep| {
-        let kept = record.steps.get(&step.id);
-        if kept.is_some_and(|k| k.done_at.is_some()) {
-            Standing::Done
-        } else if kept.is_some_and(|k| k.skipped_at.is_some()) {
-            Standing::Skipped
-        } else if std::mem::take(&mut open) {
-            Standing::Now
-        } else {
-            Standing::Later
-        }
-    };
-    plan.power_up.iter().map(&mut stand).collect()
+    /// Ticked or skipped before, and counts again when those before it are
+    /// through.
+    Held,
 }
 
 /// Marks a step as done, or takes that back.
 pub fn set_done(record: &mut SetRecord, id: &str, now: Option<Stamp>) {
+    let now = now.map(|now| halt::counting(record, now));
     let step = record.step_mut(id);
     step.done_at = now;
     step.skipped_at = None;
 }
 
-/// Marks a step as passed over, or takes that back.
-pub fn set_skipped(record: &mut SetRecord, id: &str, now: Option<Stamp>) {
+/// Skips a step with a written reason. Words that say nothing are none, and
+/// change nothing.
+pub fn skip(record: &mut SetRecord, id: &str, reason: &str, now: Stamp) -> bool {
+    let at = halt::counting(record, now);
     let step = record.step_mut(id);
-    step.skipped_at = now;
+    if !give(step, &Against::Skip, reason, now) {
+        return false;
+    }
+    step.skipped_at = Some(at);
     step.done_at = None;
+    true
+}
+
+/// Takes a skip back, with its reason.
+pub fn unskip(record: &mut SetRecord, id: &str, now: Stamp) {
+    let step = record.step_mut(id);
+    withdraw(step, &Against::Skip, now);
+    step.skipped_at = None;
 }
 
 /// The steps to take when everything is to stop at once.
@@ -71,6 +73,7 @@ mod tests {
             line_v: None,
             readings: vec![],
             working: vec![],
+            stop: crate::plan::types::StopKind::Overridable,
         };
         Plan {
             power_up: vec![
@@ -83,24 +86,16 @@ mod tests {
     }
 
     #[test]
-    fn steps_open_one_after_the_other() {
+    fn skipping_takes_a_reason_and_taking_it_back_withdraws_it() {
         let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
-        let at = |record: &SetRecord| standings(record, &plan());
-        assert_eq!(at(&record), [Standing::Now, Standing::Later, Standing::Later]);
-        set_done(&mut record, "look", Some(Stamp(1)));
-        assert_eq!(at(&record), [Standing::Done, Standing::Now, Standing::Later]);
-        set_skipped(&mut record, "lamp", Some(Stamp(2)));
-        assert_eq!(at(&record), [Standing::Done, Standing::Skipped, Standing::Now]);
-    }
-
-    #[test]
-    fn taking_a_step_back_makes_it_the_one_to_do_now() {
-        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
-        set_done(&mut record, "look", Some(Stamp(1)));
-        set_done(&mut record, "lamp", Some(Stamp(1)));
-        set_done(&mut record, "look", None);
-        let found = standings(&record, &plan());
-        assert_eq!(found, [Standing::Now, Standing::Done, Standing::Later]);
+        assert!(!skip(&mut record, "look", " \n", Stamp(1)));
+        assert_eq!(record.step("look").skipped_at, None);
+        assert!(skip(&mut record, "look", "Looked at yesterday.", Stamp(2)));
+        assert_eq!(record.step("look").skipped_at, Some(Stamp(2)));
+        unskip(&mut record, "look", Stamp(3));
+        let kept = record.step("look");
+        assert_eq!(kept.skipped_at, None);
+        assert!(kept.overrides.values().all(|given| given.withdrawn_at == Some(Stamp(3))));
     }
 
     #[test]

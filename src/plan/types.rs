@@ -344,6 +344,20 @@ pub enum Phase {
     SwitchOff,
 }
 
+/// What it takes to go on past a step or a reading that is not as it must be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum StopKind {
+    /// It is noted, and stops nothing.
+    Advice,
+    /// It stops the power-up until it is cured or a reason is written down.
+    #[default]
+    Overridable,
+    /// Only a new reading within limits or a changed sheet cures it; no reason
+    /// passes it.
+    CureOnly,
+}
+
 /// A reading to note beside a step.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Reading {
@@ -357,6 +371,13 @@ pub struct Reading {
     pub least: Option<String>,
     /// The most that is well, in that unit.
     pub most: Option<String>,
+    /// What it takes to go on where it is out of its limits, or missing.
+    pub stop: StopKind,
+    /// Whether the step is done only with it.
+    pub needed: bool,
+    /// Below this, in that unit, only a new reading cures it, whatever `stop`
+    /// says: near zero ohms at the plug.
+    pub cure_below: Option<String>,
 }
 
 /// One step of the power-up.
@@ -382,6 +403,8 @@ pub struct PowerStep {
     pub readings: Vec<Reading>,
     /// How its figures were reached.
     pub working: Vec<Working>,
+    /// What it takes to go on without doing it.
+    pub stop: StopKind,
 }
 
 /// What the plan knows of the supply.

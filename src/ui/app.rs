@@ -54,13 +54,13 @@ pub fn root() -> AnyView {
             "Skip to the content"
         </a>
         <Masthead/>
+        <Toasts/>
         <main class="main" id="main" tabindex="-1">
             <Altered/>
             <Banner/>
             <Notice/>
             <Screen/>
         </main>
-        <Toasts/>
     }
 }
 
@@ -68,6 +68,7 @@ pub fn root() -> AnyView {
 fn listen(app: State) {
     window_event_listener(ev::hashchange, move |_| {
         app.route.set(Route::parse(&browser::hash()));
+        app.left();
         // Another stage is another page: it begins at its top.
         window().scroll_to_with_x_and_y(0.0, 0.0);
     });

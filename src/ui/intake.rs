@@ -83,8 +83,8 @@ pub fn join(app: App, other: Bench, more: &str) {
     words.push_str(more);
     match merged.added.as_slice() {
         [id] => {
-            app.say(words, Some(removal(*id)));
             browser::go(Route::Set(*id, Stage::Parts));
+            app.say(words, Some(removal(*id)));
         }
         _ => app.say(words, None),
     }
@@ -108,8 +108,8 @@ fn take_list(app: App, lines: &str, name: &str) {
         }
     } else {
         let id = app.change(|bench| bench.add(lines, browser::now()));
-        app.say(format!("{name}: a new set of {count} lines."), Some(removal(id)));
         browser::go(Route::Set(id, Stage::Parts));
+        app.say(format!("{name}: a new set of {count} lines."), Some(removal(id)));
     }
 }
 

@@ -28,6 +28,7 @@ pub struct Open {
     pub sheet: Memo<Arc<Sheet>>,
     /// Its plan; its notes alone before the workshop is there.
     pub plan: Memo<Arc<Plan>>,
+    route: RwSignal<Route>,
     workshop: RwSignal<Workshop>,
 }
 
@@ -73,12 +74,14 @@ impl Open {
             of_plan.put(Work::Plan, ms);
             plan
         });
-        Self { id, record, text, lag, sheet, plan, workshop }
+        Self { id, record, text, lag, sheet, plan, route, workshop }
     }
 
     /// How far a stage has come.
     pub fn progress(self, stage: Stage) -> Progress {
         let record = self.record.get();
-        self.workshop.get().progress(stage, &record, &self.sheet.read(), &self.plan.read())
+        let typing = matches!(self.route.get().stage(), Some(Stage::Set | Stage::Parts));
+        let told = (&**self.sheet.read(), &**self.plan.read());
+        self.workshop.get().progress(stage, &record, told, typing)
     }
 }

@@ -45,6 +45,8 @@ pub struct Toast {
     pub text: String,
     /// What can be taken back.
     pub undo: Option<Undo>,
+    /// The address it was said at; it ends where another is gone to.
+    address: String,
 }
 
 /// Light, dark, or as the system has it.
@@ -182,10 +184,18 @@ impl App {
 
     /// Shows a message.
     pub fn say(self, text: impl Into<String>, undo: Option<Undo>) {
-        self.toast.set(Some(Toast { text: text.into(), undo }));
+        self.toast.set(Some(Toast { text: text.into(), undo, address: browser::hash() }));
         let timer = set_timeout_with_handle(move || self.toast.set(None), TOAST_FOR).ok();
         if let Some(old) = self.toast_timer.try_update_value(|t| std::mem::replace(t, timer)) {
             old.inspect(TimeoutHandle::clear);
+        }
+    }
+
+    /// Ends a message that was said on another screen.
+    pub fn left(self) {
+        let here = browser::hash();
+        if self.toast.with_untracked(|t| t.as_ref().is_some_and(|t| t.address != here)) {
+            self.toast.set(None);
         }
     }
 

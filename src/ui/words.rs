@@ -1,5 +1,6 @@
 //! The words that screens and paper share.
 
+use crate::bench::fitting::PartState;
 use crate::letters::upper;
 use crate::plan::types::{Basis, Decision, Phase, Severity};
 use std::iter;
@@ -28,6 +29,34 @@ pub const fn decision_slug(decision: Decision) -> &'static str {
         Decision::Clean => "clean",
         Decision::Keep => "keep",
     }
+}
+
+/// The work on a part, before it is done: `Fit C20A`.
+pub fn ask(decision: Decision, key: &str) -> String {
+    let verb = match decision {
+        Decision::Replace | Decision::Substitute => "Fit",
+        Decision::Test => "Test",
+        Decision::Clean => "Clean",
+        Decision::Keep => "Inspect",
+    };
+    format!("{verb} {key}")
+}
+
+/// The same once it is ticked, with the day: `C20A fitted, Nov 29, 2026`. What
+/// measures out of its limits is said to.
+pub fn ticked(decision: Decision, key: &str, state: PartState, day: &str) -> String {
+    let done = match decision {
+        Decision::Replace | Decision::Substitute => "fitted",
+        Decision::Test => "tested",
+        Decision::Clean => "cleaned",
+        Decision::Keep => "inspected",
+    };
+    let but = match state {
+        PartState::Failing => ": out of its limits, not good",
+        PartState::Unclear => ": what it measures cannot be judged",
+        PartState::Open | PartState::Done => "",
+    };
+    format!("{key} {done}, {day}{but}")
 }
 
 /// What is said once the work on a part is done.
@@ -111,6 +140,22 @@ mod tests {
     fn counts_are_told_in_plain_english() {
         assert_eq!(count(1, "part", "parts"), "1 part");
         assert_eq!(count(0, "part", "parts"), "0 parts");
+    }
+
+    #[test]
+    fn a_box_that_is_not_ticked_asks_and_one_that_is_tells() {
+        for (decision, before, after) in [
+            (Decision::Replace, "Fit C7", "C7 fitted, Nov 29, 2026"),
+            (Decision::Substitute, "Fit C7", "C7 fitted, Nov 29, 2026"),
+            (Decision::Test, "Test C7", "C7 tested, Nov 29, 2026"),
+            (Decision::Clean, "Clean C7", "C7 cleaned, Nov 29, 2026"),
+            (Decision::Keep, "Inspect C7", "C7 inspected, Nov 29, 2026"),
+        ] {
+            assert_eq!(ask(decision, "C7"), before);
+            assert_eq!(ticked(decision, "C7", PartState::Done, "Nov 29, 2026"), after);
+            let failing = ticked(decision, "C7", PartState::Failing, "Nov 29, 2026");
+            assert!(failing.ends_with("not good"), "{failing}");
+        }
     }
 
     #[test]

@@ -3,7 +3,7 @@
 use super::{Stage, Study, fault_title, lamp_name};
 use crate::circuit::limiter::Rectifies;
 use crate::plan::text::{figure, input, working};
-use crate::plan::types::{Basis, PowerStep, Reading, Working};
+use crate::plan::types::{Basis, PowerStep, Reading, StopKind, Working};
 use crate::trade::heater::{EMISSION, EMISSION_SOURCE};
 use crate::trade::lamp::Glow;
 use std::fmt::Write;
@@ -238,5 +238,8 @@ fn band(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f64>)
         unit: unit.to_owned(),
         least: least.map(figure),
         most: most.map(figure),
+        stop: StopKind::default(),
+        needed: least.is_some() || most.is_some(),
+        cure_below: None,
     }
 }

@@ -3,8 +3,9 @@
 use super::{expected, negative, reading, reform, step};
 use crate::plan::context::Context;
 use crate::plan::hazard::line_fuse_working;
-use crate::plan::types::{Decision, Phase, PlannedPart, PowerStep};
-use crate::sheet::part::PartKind;
+use crate::plan::text::figure;
+use crate::plan::types::{Decision, Phase, PlannedPart, PowerStep, Reading, StopKind};
+use crate::sheet::part::{PartKind, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
 
 const PHASE: Phase = Phase::BeforePower;
@@ -14,7 +15,7 @@ pub fn steps(sheet: &Sheet, parts: &[PlannedPart], context: &Context) -> Vec<Pow
     let mut steps = vec![look(), fitted(parts), tubes(sheet)];
     if !context.supply.off_line() {
         steps.push(cord_and_fuse(sheet, context));
-        steps.push(plug_ohms(context));
+        steps.push(plug_ohms(sheet, context));
         steps.extend(plug_to_metal(context));
     }
     steps.push(b_plus_ohms(context));
@@ -92,7 +93,27 @@ fn cord_and_fuse(sheet: &Sheet, context: &Context) -> PowerStep {
     made
 }
 
-fn plug_ohms(context: &Context) -> PowerStep {
+/// Ohms at the plug that no set has: a short. A cold heater string has some
+/// twenty and more. Common practice, no source.
+const SHORTED_STRING: f64 = 5.0;
+/// The same of any other set. Large primaries come down to this; a sheet that
+/// says less of its own is believed. Common practice, no source.
+const SHORTED: f64 = 1.0;
+
+/// Below this the plug reads as shorted, ohms.
+fn shorted(sheet: &Sheet, kind: Option<SupplyKind>) -> f64 {
+    if kind == Some(SupplyKind::SeriesString) {
+        return SHORTED_STRING;
+    }
+    let windings = sheet.parts.iter().flat_map(|part| &part.windings);
+    let primaries = windings.filter(|winding| winding.kind == WindingKind::Primary);
+    let ohms = primaries.filter_map(|winding| Some(winding.resistance?.to_f64()));
+    let ohms = ohms.filter(|ohms| *ohms > 0.0);
+    // Half of it: windings may run in parallel.
+    ohms.fold(SHORTED, |least, ohms| least.min(ohms / 2.0))
+}
+
+fn plug_ohms(sheet: &Sheet, context: &Context) -> PowerStep {
     let kind = context.supply.kind.map(|k| k.value);
     let (least, most, expect) = match kind {
         Some(SupplyKind::Transformer) => {
@@ -105,6 +126,10 @@ fn plug_ohms(context: &Context) -> PowerStep {
         ),
         _ => (Some(3.0), Some(300.0), "A primary or a cold heater string; never a short."),
     };
+    let asked = Reading {
+        cure_below: Some(figure(shorted(sheet, kind))),
+        ..reading("plug", "Prong to prong", "Ω", least, most)
+    };
     step(
         "plug-ohms",
         PHASE,
@@ -113,7 +138,8 @@ fn plug_ohms(context: &Context) -> PowerStep {
     )
     .expecting(expect)
     .stopping_if("open: fuse, cord, switch or a heater; near zero: a short")
-    .reading(reading("plug", "Prong to prong", "Ω", least, most))
+    .reading(asked)
+    .never_passed()
 }
 
 fn plug_to_metal(context: &Context) -> Option<PowerStep> {
@@ -135,8 +161,11 @@ fn plug_to_metal(context: &Context) -> Option<PowerStep> {
     )
     .expecting(expect)
     .stopping_if("lower: find the leak before any power")
-    .reading(reading("metal", "Prong to metal, the lower of both", "MΩ", Some(least), None));
-    Some(made)
+    .reading(Reading {
+        stop: StopKind::CureOnly,
+        ..reading("metal", "Prong to metal, the lower of both", "MΩ", Some(least), None)
+    });
+    Some(made.never_passed())
 }
 
 fn b_plus_ohms(context: &Context) -> PowerStep {

@@ -24,7 +24,7 @@ use super::charged::Charged;
 use super::context::Context;
 use super::hands::Probe;
 use super::text::figure;
-use super::types::{Phase, PlannedPart, PowerStep, Reading};
+use super::types::{Phase, PlannedPart, PowerStep, Reading, StopKind};
 use crate::sheet::Sheet;
 
 /// The steps for a set.
@@ -55,6 +55,7 @@ fn step(id: &str, phase: Phase, title: &str, action: impl Into<String>) -> Power
         line_v: None,
         readings: Vec::new(),
         working: Vec::new(),
+        stop: StopKind::default(),
     }
 }
 
@@ -78,6 +79,12 @@ impl PowerStep {
         self.readings.push(reading);
         self
     }
+
+    /// No reason passes it: it is done, or the sheet changes.
+    const fn never_passed(mut self) -> Self {
+        self.stop = StopKind::CureOnly;
+        self
+    }
 }
 
 /// A reading to note, with its bounds where there are any.
@@ -88,6 +95,9 @@ fn reading(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f6
         unit: unit.to_owned(),
         least: least.map(figure),
         most: most.map(figure),
+        stop: StopKind::default(),
+        needed: least.is_some() || most.is_some(),
+        cure_below: None,
     }
 }
 

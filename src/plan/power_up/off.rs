@@ -43,7 +43,7 @@ struct Discharge {
 pub fn steps(parts: &[PlannedPart], charged: &[Charged], context: &Context) -> Vec<PowerStep> {
     let discharge = Discharge::of(charged, context);
     vec![
-        unplug(parts),
+        unplug(parts, context),
         discharge_step(&discharge, charged, context),
         verify(&discharge),
         recheck(&discharge),
@@ -119,7 +119,7 @@ impl Discharge {
     }
 }
 
-fn unplug(parts: &[PlannedPart]) -> PowerStep {
+fn unplug(parts: &[PlannedPart], context: &Context) -> PowerStep {
     let large_x = parts.iter().any(|p| {
         p.replacement
             .as_ref()
@@ -130,11 +130,17 @@ fn unplug(parts: &[PlannedPart]) -> PowerStep {
     } else {
         ""
     };
+    // The first words of the way out: the same here, on paper and under Stop now.
+    let title = if context.supply.off_line() {
+        "Take the supply lead off the set"
+    } else {
+        "Pull the plug out of the wall"
+    };
     step(
         "unplug",
         PHASE,
-        "Off and unplugged",
-        format!("Switch off, then pull the plug or the supply lead.{extra}"),
+        title,
+        format!("The switch on the set is not enough. Keep hands off the chassis.{extra}"),
     )
 }
 

@@ -4,7 +4,7 @@
 use super::{reading, step};
 use crate::plan::resistor::ohms_text;
 use crate::plan::text::{figure, input, milliamperes, volts, working};
-use crate::plan::types::{Basis, Decision, Phase, PlannedPart, PowerStep, Working};
+use crate::plan::types::{Basis, Decision, Phase, PlannedPart, PowerStep, Reading, Working};
 use crate::trade::limits::SHOCK_V;
 use crate::trade::quantity::Voltage;
 use crate::trade::source::Source;
@@ -88,7 +88,9 @@ pub fn steps(parts: &[PlannedPart]) -> Option<PowerStep> {
     .holding(HOLD);
     for part in &kept {
         let what = format!("{}: leakage at {} after 5 min", part.key, volts(part.volts));
-        made = made.reading(reading(part.key, &what, "mA", None, Some(part.leakage())));
+        let asked = reading(part.key, &what, "mA", None, Some(part.leakage()));
+        // Only where the part stays.
+        made = made.reading(Reading { needed: false, ..asked });
     }
     made.working = vec![series_working(highest, ohms, watts), leakage_working(&kept)];
     Some(made)

@@ -47,7 +47,7 @@ fn isolation(context: &Context) -> Option<PowerStep> {
         "there is none: leave the set unpowered. Behind one, a ground-fault switch no longer helps, \
          and two points touched at once still kill.",
     );
-    Some(made)
+    Some(made.never_passed())
 }
 
 fn series_lamp(context: &Context) -> PowerStep {

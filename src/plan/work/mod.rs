@@ -85,6 +85,15 @@ impl StepKind {
         }
     }
 
+    /// The same once it is done.
+    pub const fn done(self) -> &'static str {
+        match self {
+            Self::Mark => "Marked",
+            Self::Off => "Taken off",
+            Self::Readjust => "Set again, done",
+        }
+    }
+
     const fn slug(self) -> &'static str {
         match self {
             Self::Mark => "mark",

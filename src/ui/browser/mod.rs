@@ -4,6 +4,7 @@ pub mod camera;
 pub mod database;
 pub mod disk;
 pub mod files;
+pub mod in_view;
 pub mod pack;
 pub mod panic_page;
 pub mod persist;
@@ -107,6 +108,15 @@ pub const NOT_FETCHED: &str = "firstglow-not-fetched";
 pub fn told(event: &web_sys::Event) -> Option<String> {
     let detail = js_sys::Reflect::get(event, &"detail".into()).ok()?;
     detail.as_string().filter(|words| !words.is_empty())
+}
+
+/// Brings an element into view, below its top, and moves the keyboard there.
+pub fn show(selector: &str) {
+    let found = document().query_selector(selector).ok().flatten();
+    if let Some(element) = found.and_then(|e| e.dyn_into::<web_sys::HtmlElement>().ok()) {
+        element.scroll_into_view();
+        let _ = element.focus();
+    }
 }
 
 /// Sets an attribute on the root of the page, or takes it off.

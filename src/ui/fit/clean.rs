@@ -65,7 +65,10 @@ fn said_once(all: Memo<Arc<Vec<Clean>>>, group: &'static str, what: String) -> A
         <div class="clean">
             <p class="clean__what">{words}</p>
             <ul class="clean__parts">
-                {each(steps, |(id, part): (String, String)| tick(id, part))}
+                {each(steps, |(id, part): (String, String)| {
+                    let (ask, told) = (format!("Clean {part}"), format!("{part} cleaned"));
+                    tick(id, ask, told)
+                })}
             </ul>
         </div>
     }

@@ -6,12 +6,13 @@ use super::model::{Order, lead_words, order, short, task};
 use super::old::OldPartsView;
 use super::photos::PhotosView;
 use super::steps::Steps;
+use crate::bench::fitting::{PartState, state};
 use crate::bench::old::Slot;
 use crate::bench::progress::{Stage, fitted};
 use crate::bench::reading::{judge, unit_of};
 use crate::bench::set::PartRecord;
 use crate::letters::Letters;
-use crate::plan::types::{Check, PlannedPart};
+use crate::plan::types::{Check, Decision, PlannedPart};
 use crate::ui::browser::now;
 use crate::ui::kit::dynamic::{each, flag, piece, text};
 use crate::ui::kit::{
@@ -165,20 +166,28 @@ fn FitRow(
             }
         });
     };
-    let is_done = move || record.read().done_at.is_some();
-    let when = move || record.read().done_at.map(|at| at.day(app.ahead)).unwrap_or_default();
+    let is_ticked = move || record.read().done_at.is_some();
+    let stands = Memo::new(move |_| {
+        let (part, record) = (part.read(), record.read());
+        part.as_ref().map_or(PartState::Open, |part| state(part, &record))
+    });
     let name = key.get_value();
     let label = {
         let name = name.clone();
         move || {
-            let done = part.read().as_ref().map_or("Done", |p| words::done(p.decision));
-            format!("{name}: {}", done.lower())
+            let decision = part.read().as_ref().map_or(Decision::Keep, |p| p.decision);
+            match record.read().done_at {
+                Some(at) => words::ticked(decision, &name, stands.get(), &at.day(app.ahead)),
+                None => words::ask(decision, &name),
+            }
         }
     };
+    let is_out = move || matches!(stands.get(), PartState::Failing | PartState::Unclear);
     view! {
         <li
             class="fit__row"
-            class:fit__row--done=is_done
+            class:fit__row--done=move || stands.get() == PartState::Done
+            class:fit__row--out=is_out
             data-part=name
             aria-posinset=place
             aria-setsize=size
@@ -187,11 +196,10 @@ fn FitRow(
                 <input
                     class="tick-label__box"
                     type="checkbox"
-                    prop:checked=flag(is_done)
+                    prop:checked=flag(is_ticked)
                     on:change:target=move |e| toggle(e.target().checked())
                 />
-                <span class="tick-label__name">{label}</span>
-                <span class="tick-label__when">{piece(when)}</span>
+                <span class="tick-label__name">{piece(label)}</span>
             </label>
             {piece(move || part.get().map(|part| body(&part, key, record)))}
         </li>

@@ -12,10 +12,13 @@ pub fn Steps(
     /// The steps.
     steps: Memo<Vec<Step>>,
 ) -> impl IntoView {
-    let keys = move || steps.get().into_iter().map(|s| (s.id.clone(), words(&s))).collect();
+    let keys = move || {
+        let told = |s: Step| (s.id.clone(), words(&s), done(&s));
+        steps.get().into_iter().map(told).collect()
+    };
     view! {
         <ul class="fit__steps" hidden=flag(move || steps.read().is_empty())>
-            {each(keys, |(id, words): (String, String)| tick(id, words))}
+            {each(keys, |(id, ask, told): (String, String, String)| tick(id, ask, told))}
         </ul>
     }
 }
@@ -24,13 +27,20 @@ fn words(step: &Step) -> String {
     format!("{}: {} ({})", step.kind.words(), step.what, step.area)
 }
 
-/// One step to be checked off, kept under its id among the steps of the set.
-pub fn tick(id: String, words: String) -> AnyView {
+/// The same once it is ticked.
+fn done(step: &Step) -> String {
+    format!("{}: {} ({})", step.kind.done(), step.what, step.area)
+}
+
+/// One step to be checked off, kept under its id among the steps of the set:
+/// what it asks for, and what it says once it is ticked.
+pub fn tick(id: String, ask: String, told: String) -> AnyView {
     let app = app();
     let done = {
         let id = id.clone();
         Memo::new(move |_| app.open.record.read().steps.get(&id).and_then(|s| s.done_at))
     };
+    let words = move || if done.get().is_some() { told.clone() } else { ask.clone() };
     let name = id.clone();
     let toggle = move |is_done: bool| {
         let at = is_done.then(now);
@@ -45,7 +55,7 @@ pub fn tick(id: String, words: String) -> AnyView {
                     prop:checked=flag(move || done.get().is_some())
                     on:change:target=move |e| toggle(e.target().checked())
                 />
-                <span>{words}</span>
+                <span>{piece(words)}</span>
                 <span class="tick-label__when">
                     {piece(move || done.get().map(|at| at.day(app.ahead)))}
                 </span>

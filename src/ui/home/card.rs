@@ -53,7 +53,10 @@ fn stages_of(app: App, record: &crate::bench::set::SetRecord) -> Vec<(Stage, Pro
     let workshop = app.workshop.get();
     let sheet = workshop.read(&mut Reading::default(), &record.text);
     let plan = workshop.plan(&sheet);
-    Stage::ALL.map(|s| (s, workshop.progress(s, record, &sheet, &plan))).into_iter().collect()
+    Stage::ALL
+        .map(|s| (s, workshop.progress(s, record, (&sheet, &plan), true)))
+        .into_iter()
+        .collect()
 }
 
 fn dot(stage: Stage, progress: Progress) -> impl IntoView {
@@ -61,6 +64,7 @@ fn dot(stage: Stage, progress: Progress) -> impl IntoView {
         Reach::Untouched => ("card__stage", "not begun"),
         Reach::Begun => ("card__stage card__stage--begun", "begun"),
         Reach::Done => ("card__stage card__stage--done", "done"),
+        Reach::Stopped => ("card__stage card__stage--begun", "stopped"),
     };
     let words = if progress.words.is_empty() { words.to_owned() } else { progress.words };
     view! {

@@ -38,6 +38,7 @@ pub fn VerdictMark(
         Ok(Some(Verdict::Within)) => ("verdict verdict--within", "✓ within"),
         Ok(Some(Verdict::Below)) => ("verdict verdict--out", "▼ too low"),
         Ok(Some(Verdict::Above)) => ("verdict verdict--out", "▲ too high"),
+        Ok(Some(Verdict::Unproven)) => ("verdict verdict--out", "? not settled"),
         Ok(Some(Verdict::Unjudged)) => ("verdict", "noted"),
         Ok(None) | Err(_) => ("verdict", ""),
     };

@@ -25,6 +25,7 @@ pub fn StagePath(
                 Reach::Untouched => "untouched",
                 Reach::Begun => "begun",
                 Reach::Done => "done",
+                Reach::Stopped => "stopped",
             };
             format!("path__stage path__stage--{reach}")
         };
@@ -39,6 +40,7 @@ pub fn StagePath(
                         <circle class="path__ring" cx="10" cy="10" r="7"/>
                         <path class="path__half" d="M10 3a7 7 0 0 0 0 14z"/>
                         <circle class="path__full" cx="10" cy="10" r="7"/>
+                        <path class="path__cross" d="M6 6l8 8M14 6l-8 8"/>
                     </svg>
                     <span class="path__name">{stage.label()}</span>
                     <span class="path__words">{piece(move || progress.read().words.clone())}</span>

@@ -97,6 +97,15 @@ impl Mark {
         }
     }
 
+    /// What to do, before it is done.
+    pub const fn ask(self) -> &'static str {
+        match self {
+            Self::Lifted => "lift",
+            Self::Out => "take out",
+            Self::In => "put in",
+        }
+    }
+
     /// Where it is kept.
     pub const fn of(self, record: &mut LeadRecord) -> &mut Option<crate::bench::stamp::Stamp> {
         match self {

@@ -191,17 +191,20 @@ fn mark_button(key: &str, lead: &LeadCard, mark: Mark) -> AnyView {
     };
     let pressed = move || if at.get().is_some() { "true" } else { "false" };
     let when = move || at.get().map(|at| at.day(app.ahead)).unwrap_or_default();
-    let label = format!("{}, {}: {}", key.get_value(), lead.name, mark.word());
+    // What is not done never reads as done.
+    let word = move || if at.get().is_some() { mark.word() } else { mark.ask() };
+    let of = format!("{}, {}", key.get_value(), lead.name);
+    let label = move || format!("{of}: {}", word());
     view! {
         <button
             class="lead-mark"
             type="button"
-            aria-label=label
+            aria-label=text(label)
             aria-pressed=text(pressed)
             data-mark=mark.word()
             on:click=toggle
         >
-            <span class="lead-mark__word">{mark.word()}</span>
+            <span class="lead-mark__word">{piece(word)}</span>
             <span class="lead-mark__when">{piece(when)}</span>
         </button>
     }

@@ -3,7 +3,8 @@
 use super::lamp::LampView;
 use super::step::StepCard;
 use super::stop::StopNow;
-use crate::bench::progress::{Stage, stepped};
+use super::stopped::Standing;
+use crate::bench::progress::Stage;
 use crate::plan::types::Phase;
 use crate::ui::browser;
 use crate::ui::kit::dynamic::{flag, piece, piece_if};
@@ -13,6 +14,7 @@ use crate::ui::route::View;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
 use crate::ui::words;
+use crate::ui::workshop::worked;
 
 const PHASES: [Phase; 5] =
     [Phase::BeforePower, Phase::SetUp, Phase::Stages, Phase::FullLine, Phase::SwitchOff];
@@ -23,12 +25,12 @@ const ROW: f64 = 200.0;
 /// The power-up of the open set.
 #[component]
 pub fn PowerScreen() -> impl IntoView {
-    let app = app();
+    let (app, worked) = (app(), worked());
     let has_parts = Memo::new(move |_| !app.open.plan.read().parts.is_empty());
     let on_lamp = Memo::new(move |_| app.route.get().view() == Some(View::Lamp));
     let progress = move || {
-        let (done, of) = stepped(&app.open.record.read(), &app.open.plan.read());
-        format!("{done} of {of} steps")
+        let status = worked.status.read();
+        format!("{} of {} steps", status.done(), status.standings.len())
     };
     view! {
         <div class="power">
@@ -40,6 +42,7 @@ pub fn PowerScreen() -> impl IntoView {
                 </button>
             </div>
             <Tabs stage=Stage::Power/>
+            {piece_if(move || has_parts.get(), || view! { <Standing/> })}
             <Cautions/>
             <HazardList plan=app.open.plan brief=true/>
             <p class="sheet__empty" hidden=flag(move || has_parts.get())>

@@ -1,14 +1,17 @@
 //! One step of the power-up.
 
-use super::model::{self, Alarm};
+use super::reason::ReasonForm;
+use super::stopped::StepStops;
+use super::told::{Told, limits};
 use crate::bench::hold::{self, Hold};
+use crate::bench::power::Stop;
 use crate::bench::reading::judge;
 use crate::bench::set::StepRecord;
 use crate::bench::steps::{self, Standing};
 use crate::letters::Letters;
-use crate::plan::types::{PowerStep, Reading};
+use crate::plan::types::{PowerStep, Reading, StopKind};
 use crate::ui::browser::now;
-use crate::ui::kit::dynamic::{flag, piece, text, word};
+use crate::ui::kit::dynamic::{flag, piece, piece_if, text, word};
 use crate::ui::kit::{Field, TextField, VerdictMark, Workings};
 use crate::ui::long::heights::WHOLE;
 use crate::ui::long::{Gap, LongRows};
@@ -37,18 +40,24 @@ pub fn StepCard(
     });
     let step = Memo::new(move |_| Some(worked.steps.read().get(at.get()?)?.clone()));
     let standing = Memo::new(move |_| {
-        let all = steps::standings(&app.open.record.read(), &app.open.plan.read());
-        at.get().and_then(|at| all.get(at).copied()).unwrap_or(Standing::Later)
+        let status = worked.status.read();
+        at.get().and_then(|at| status.standings.get(at).copied()).unwrap_or(Standing::Later)
     });
     let kept = Memo::new(move |_| id.with_value(|id| app.open.record.read().step(id)));
+    let is_stopped = Memo::new(move |_| {
+        let status = worked.status.read();
+        at.get().is_some_and(|at| status.at(at).any(Stop::is_open))
+    });
     let class = move || {
         let state = match standing.get() {
             Standing::Done => "done",
             Standing::Skipped => "skipped",
             Standing::Now => "now",
             Standing::Later => "later",
+            Standing::Held => "later step--held",
         };
-        format!("step step--{state}")
+        let stopped = if is_stopped.get() { " step--stopped" } else { "" };
+        format!("step step--{state}{stopped}")
     };
     view! {
         <li
@@ -62,13 +71,8 @@ pub fn StepCard(
             {piece(move || step.get().map(|step| told(&step, at.get().unwrap_or(0) + 1)))}
             {piece(move || step.get().and_then(|s| s.hold_seconds).map(|s| view! { <HoldTimer id kept seconds=s/> }))}
             {readings_view(id, kept, step)}
-            {piece(move || {
-                let found = step.get().and_then(|step| {
-                    model::alarm(&step, &kept.read(), worked.study.read().as_ref().as_ref().ok())
-                });
-                found.map(alarm)
-            })}
-            <Check id standing kept/>
+            <StepStops id at/>
+            <Check id at standing kept/>
         </li>
     }
 }
@@ -119,7 +123,7 @@ fn told(step: &PowerStep, number: usize) -> AnyView {
         }
     });
     view! {
-        <h4 class="step__title">
+        <h4 class="step__title" tabindex="-1">
             <span class="box print-only" aria-hidden="true"></span>
             <span class="step__number">{number}"."</span>
             {step.title.clone()}
@@ -133,65 +137,89 @@ fn told(step: &PowerStep, number: usize) -> AnyView {
     .into_any()
 }
 
-/// A reading out of its band: stop, and where to look.
-fn alarm(alarm: Alarm) -> AnyView {
-    let what = alarm.what.join("; ");
-    let look = alarm.look.into_iter().map(|look| view! { <li>{look}</li> }).collect_view();
-    view! {
-        <section class="alarm" role="alert" data-alarm="">
-            <p class="alarm__what"><b>"Out of band. "</b>{what}"."</p>
-            <p class="alarm__do">{alarm.act}</p>
-            <p><b>"Look first: "</b></p>
-            <ul class="alarm__look">{look}</ul>
-        </section>
-    }
-    .into_any()
-}
-
-/// Done, passed over, or not yet.
+/// Done, skipped with a reason, or not yet.
 #[component]
 fn Check(
     /// The step.
     id: StoredValue<String>,
+    /// Its place.
+    at: Memo<Option<usize>>,
     /// How it stands.
     standing: Memo<Standing>,
     /// What is kept of it.
     kept: Kept,
 ) -> impl IntoView {
-    let app = app();
-    let done = move |at| id.with_value(|id| app.change_open(|set| steps::set_done(set, id, at)));
-    let skip = move |at| id.with_value(|id| app.change_open(|set| steps::set_skipped(set, id, at)));
-    let is_later = move || standing.get() == Standing::Later;
-    let is_skipped = move || standing.get() == Standing::Skipped;
-    let when = move || {
-        let kept = kept.read();
-        let at = kept.done_at.or(kept.skipped_at);
-        at.map(|at| at.day_and_time(app.ahead)).unwrap_or_default()
+    let (app, worked) = (app(), worked());
+    let tick = move |at| id.with_value(|id| app.change_open(|set| steps::set_done(set, id, at)));
+    let may_tick = Memo::new(move |_| at.get().is_some_and(|at| worked.status.read().may_tick(at)));
+    let is_done = Memo::new(move |_| standing.get() == Standing::Done);
+    let may_skip = Memo::new(move |_| {
+        let steps = worked.steps.read();
+        let step = at.get().and_then(|at| steps.get(at));
+        may_tick.get() && step.is_some_and(|step| step.stop != StopKind::CureOnly)
+    });
+    let words = move || {
+        Told { steps: &worked.steps.read(), ahead: app.ahead }.tick(
+            at.get().unwrap_or(0),
+            standing.get(),
+            &kept.read(),
+        )
     };
+    let is_held = move || standing.get() == Standing::Held;
     view! {
         <div class="step__check no-print">
-            <label class="tick-label">
+            <label class="tick-label" hidden=flag(is_held)>
                 <input
                     class="tick-label__box"
                     type="checkbox"
-                    disabled=flag(is_later)
-                    prop:checked=flag(move || standing.get() == Standing::Done)
-                    on:change:target=move |e| done(e.target().checked().then(now))
+                    disabled=flag(move || !may_tick.get() && !is_done.get())
+                    prop:checked=flag(move || is_done.get())
+                    on:change:target=move |e| tick(e.target().checked().then(now))
                 />
-                <span class="tick-label__name">"Done"</span>
+                <span class="tick-label__name">{piece(words)}</span>
             </label>
-            <span class="step__when">
-                {piece(move || if is_skipped() { "Skipped, " } else { "" })}{piece(when)}
-            </span>
-            <button
-                class="button button--quiet"
-                type="button"
-                hidden=flag(move || !matches!(standing.get(), Standing::Now | Standing::Skipped))
-                on:click=move |_| skip((!is_skipped()).then(now))
-            >
-                {piece(move || if is_skipped() { "Take back" } else { "Skip; the record will say so" })}
-            </button>
+            <p class="step__when" hidden=flag(move || !is_held())>{piece(words)}</p>
+            {piece_if(move || may_skip.get(), move || view! { <Skip id/> })}
         </div>
+    }
+}
+
+/// The way past a step: a written reason.
+#[component]
+fn Skip(
+    /// The step.
+    id: StoredValue<String>,
+) -> impl IntoView {
+    let app = app();
+    let is_asked = RwSignal::new(false);
+    let skip = move |reason: String| {
+        id.with_value(|id| {
+            app.change_open(|set| {
+                steps::skip(set, id, &reason, now());
+            });
+        });
+    };
+    let form = move || {
+        let id = format!("skip-{}", id.get_value());
+        view! {
+            <ReasonForm
+                id
+                label="Why it is skipped"
+                button="Skip it with this reason"
+                on_give=Callback::new(skip)
+            />
+        }
+    };
+    view! {
+        <button
+            class="button button--quiet"
+            type="button"
+            hidden=flag(move || is_asked.get())
+            on:click=move |_| is_asked.set(true)
+        >
+            "Skip it, with a reason"
+        </button>
+        {piece_if(move || is_asked.get(), form)}
     }
 }
 
@@ -235,16 +263,11 @@ fn HoldTimer(
 /// A reading beside the step, held against its limits.
 fn reading(id: StoredValue<String>, kept: Kept, reading: Reading) -> AnyView {
     let app = app();
-    let Reading { id: name, what, unit, least, most } = reading;
+    let label = format!("{} ({})", reading.what, limits(&reading));
+    let Reading { id: name, unit, least, most, .. } = reading;
     let typed = {
         let name = name.clone();
         Memo::new(move |_| kept.read().readings.get(&name).cloned().unwrap_or_default())
-    };
-    let label = match (&least, &most) {
-        (Some(least), Some(most)) => format!("{what} ({least} to {most} {unit})"),
-        (Some(least), None) => format!("{what} (at least {least} {unit})"),
-        (None, Some(most)) => format!("{what} (at most {most} {unit})"),
-        (None, None) => format!("{what} ({unit})"),
     };
     let field = Field {
         id: format!("step-{}-{name}", id.get_value()),

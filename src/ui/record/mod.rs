@@ -7,5 +7,7 @@ pub mod paper;
 mod screen;
 #[cfg(target_arch = "wasm32")]
 mod sheets;
+pub mod stop_rows;
+
 #[cfg(target_arch = "wasm32")]
 pub use screen::RecordScreen;

@@ -1,14 +1,19 @@
 //! The record of a job as rows: what was found, what was fitted, what was left.
 
+use super::stop_rows;
+use crate::bench::fitting::{PartState, state};
 use crate::bench::old::Judgement;
+use crate::bench::power::{PowerStatus, Stop};
 use crate::bench::reading::{Verdict, judge};
 use crate::bench::set::{PartRecord, SetRecord};
 use crate::bench::stamp::Stamp;
+use crate::bench::steps::Standing;
 use crate::circuit::wiring::Wiring;
 use crate::letters::Letters;
 use crate::plan::types::{Phase, Plan, PlannedPart, PowerStep, Reading};
 use crate::sheet::Sheet;
 use crate::ui::fit::old::model::judgement;
+use crate::ui::power::told::Told;
 use crate::ui::words;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -39,7 +44,7 @@ pub struct StepRow {
     pub id: String,
     /// Its title.
     pub title: String,
-    /// `Done`, `Skipped` or `Open`.
+    /// `Done`, `Skipped`, `Stopped`, `Open`, or that a tick does not count.
     pub state: &'static str,
     /// When.
     pub when: String,
@@ -134,6 +139,11 @@ fn part_row(
         (Some(_), None) => words::done(part.decision).to_owned(),
         (None, _) => format!("Open: {}", words::decision(part.decision).lower()),
     };
+    let done = match state(part, record) {
+        PartState::Failing => format!("{done}. Measures OUT of its limits: not good"),
+        PartState::Unclear => format!("{done}. What it measures cannot be judged"),
+        PartState::Open | PartState::Done => done,
+    };
     PartRow {
         key: part.key.clone(),
         old: part.old.text.clone(),
@@ -189,42 +199,56 @@ pub fn left_rows(record: &SetRecord, plan: &Plan) -> Vec<LeftRow> {
         .collect()
 }
 
-/// ` (below)` or ` (above)` for a reading that is out of its band.
+/// What is said behind a reading that is not within its band.
 pub fn verdict_words(reading: &Reading, typed: &str) -> &'static str {
     let (least, most) = (reading.least.as_deref(), reading.most.as_deref());
     match judge(typed, &reading.unit, least, most) {
         Ok(Some(Verdict::Below)) => " (OUT, below its band)",
         Ok(Some(Verdict::Above)) => " (OUT, above its band)",
+        Ok(Some(Verdict::Unproven)) => " (not settled)",
+        Err(_) if least.is_some() || most.is_some() => " (cannot be read)",
         _ => "",
     }
 }
 
 /// Rows on the steps of the power-up that come before power, or on the others.
 pub fn step_rows(
+    told: Told,
     record: &SetRecord,
-    steps: &[PowerStep],
+    status: &PowerStatus,
     before: bool,
-    ahead: i32,
 ) -> Vec<StepRow> {
-    let wanted = |step: &&PowerStep| (step.phase == Phase::BeforePower) == before;
-    steps.iter().filter(wanted).map(|step| step_row(step, record, ahead)).collect()
+    let wanted = |(_, step): &(usize, &PowerStep)| (step.phase == Phase::BeforePower) == before;
+    let steps = told.steps.iter().enumerate().filter(wanted);
+    steps.map(|(at, step)| step_row(told, (at, step), record, status)).collect()
 }
 
-fn step_row(step: &PowerStep, record: &SetRecord, ahead: i32) -> StepRow {
+fn step_row(
+    told: Told,
+    (at, step): (usize, &PowerStep),
+    record: &SetRecord,
+    status: &PowerStatus,
+) -> StepRow {
     let kept = record.step(&step.id);
-    let readings = super::paper::readings(step, record);
-    let (state, at) = match (kept.done_at, kept.skipped_at) {
-        (Some(at), _) => ("Done", Some(at)),
-        (None, Some(at)) => ("Skipped", Some(at)),
-        (None, None) => ("Open", None),
+    let mut readings = super::paper::readings(step, record);
+    readings.extend(stop_rows::notes(told, status, at));
+    let ticked = kept.done_at.or(kept.skipped_at);
+    let (state, when) = match status.standings.get(at) {
+        Some(Standing::Done) => ("Done", kept.done_at),
+        Some(Standing::Skipped) => ("Skipped", kept.skipped_at),
+        _ if status.at(at).any(Stop::is_open) => ("Stopped", ticked),
+        _ if ticked.is_some() => ("Ticked, does not count", ticked),
+        _ => ("Open", None),
     };
-    StepRow {
+    let mut row = StepRow {
         id: step.id.clone(),
         title: step.title.clone(),
         state,
-        when: at.map(|at| at.day_and_time(ahead)).unwrap_or_default(),
+        when: when.map(|at| at.day_and_time(told.ahead)).unwrap_or_default(),
         readings,
-    }
+    };
+    stop_rows::earlier(told, record, step, &mut row);
+    row
 }
 
 fn said<'a>(pairs: impl Iterator<Item = (&'a str, &'a str)>) -> Vec<String> {
@@ -242,19 +266,47 @@ fn day(at: Option<Stamp>, ahead: i32) -> String {
 mod tests {
     use super::*;
     use crate::bench::set::SetId;
+    use crate::bench::steps::skip;
 
     #[test]
     fn a_skipped_step_and_a_reading_out_of_its_band_say_so() {
         let plan = crate::plan::plan(&crate::sheet::Sheet::default());
         let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
-        record.step_mut("look").skipped_at = Some(Stamp(0));
+        assert!(skip(&mut record, "look", "Looked at yesterday.", Stamp(0)));
         record.step_mut("verify").readings.insert("left".into(), "38".into());
-        let before = step_rows(&record, &plan.power_up, true, 0);
+        let status = PowerStatus::of(&plan.power_up, &plan, &record);
+        let told = Told { steps: &plan.power_up, ahead: 0 };
+        let before = step_rows(told, &record, &status, true);
         assert_eq!(before[0].state, "Skipped");
-        let after = step_rows(&record, &plan.power_up, false, 0);
+        let reason = "It was skipped. Passed with a reason, Jan 1, 1970, 00:00: “Looked at \
+                      yesterday.”";
+        assert_eq!(before[0].readings, [reason]);
+        // The reason is seen on the steps that follow.
+        assert_eq!(before[1].readings, ["Passed with a reason: step 1."]);
+        let after = step_rows(told, &record, &status, false);
         let verify = after.iter().find(|row| row.id == "verify").unwrap();
-        assert_eq!(verify.readings, ["Highest voltage left: 38 V (OUT, above its band)"]);
+        assert_eq!(verify.state, "Stopped");
+        assert_eq!(verify.readings[0], "Highest voltage left: 38 V (OUT, above its band)");
         assert_eq!(before.len() + after.len(), plan.power_up.len());
+    }
+
+    #[test]
+    fn a_tick_behind_a_stop_does_not_read_as_done() {
+        let plan = crate::plan::plan(&crate::sheet::Sheet::default());
+        let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
+        for id in ["look", "fitted", "tubes", "cord-fuse", "plug-ohms", "plug-to-metal"] {
+            record.step_mut(id).done_at = Some(Stamp(0));
+        }
+        record.step_mut("plug-ohms").readings.insert("plug".into(), "2".into());
+        let status = PowerStatus::of(&plan.power_up, &plan, &record);
+        let told = Told { steps: &plan.power_up, ahead: 0 };
+        let rows = step_rows(told, &record, &status, true);
+        let states: Vec<&str> = rows.iter().skip(3).take(3).map(|row| row.state).collect();
+        assert_eq!(states, ["Done", "Stopped", "Stopped"]);
+        record.step_mut("plug-to-metal").readings.insert("metal".into(), "> 20".into());
+        let status = PowerStatus::of(&plan.power_up, &plan, &record);
+        let rows = step_rows(told, &record, &status, true);
+        assert_eq!(rows[5].state, "Ticked, does not count");
     }
 
     #[test]

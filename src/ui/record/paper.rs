@@ -131,6 +131,8 @@ pub struct Paper<'a> {
     pub steps: &'a [PowerStep],
     /// What was done.
     pub record: &'a SetRecord,
+    /// The minutes that local time runs ahead of UTC.
+    pub ahead: i32,
 }
 
 impl Paper<'_> {

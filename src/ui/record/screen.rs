@@ -3,10 +3,12 @@
 use super::bench_rows::bench_rows;
 use super::model::{Line, judgements, left_rows, lines, orphan_rows, part_rows, step_rows};
 use super::sheets::{PaperPanel, Sheets, is_chosen};
+use super::stop_rows::stop_rows;
 use crate::ui::kit::dynamic::{flag, piece};
 use crate::ui::kit::{Cautions, HazardList};
 use crate::ui::long::{Gap, LongRows};
 use crate::ui::out;
+use crate::ui::power::told::Told;
 use crate::ui::set::model::title_cells;
 use crate::ui::state::app;
 use crate::ui::view::prelude::*;
@@ -15,6 +17,7 @@ use std::sync::Arc;
 
 const PARTS: [&str; 7] = ["Part", "Old", "Found", "Done", "Day", "Measured", "Remark"];
 const LEFT: [&str; 3] = ["Part", "Mark", "Why it stays"];
+const STOPS: [&str; 5] = ["Step", "What was found", "State", "When", "Reason, or cure"];
 const STEPS: [&str; 4] = ["Step", "State", "When", "Readings"];
 
 /// About the height of a row, in CSS pixels, until some were drawn.
@@ -46,8 +49,20 @@ pub fn RecordScreen() -> impl IntoView {
     });
     let steps = move |before: bool| {
         Memo::new(move |_| {
-            lines(step_rows(&app.open.record.read(), &worked.steps.read(), before, app.ahead))
+            let (steps, status) = (worked.steps.read(), worked.status.read());
+            let told = Told { steps: &steps, ahead: app.ahead };
+            lines(step_rows(told, &app.open.record.read(), &status, before))
         })
+    };
+    let stops = Memo::new(move |_| {
+        let (steps, status) = (worked.steps.read(), worked.status.read());
+        let told = Told { steps: &steps, ahead: app.ahead };
+        lines(stop_rows(told, &app.open.record.read(), &status))
+    });
+    let head = move || {
+        let (steps, status) = (worked.steps.read(), worked.status.read());
+        let told = Told { steps: &steps, ahead: app.ahead };
+        status.stopped().map(|_| view! { <p class="record__stopped">{told.head(&status)}</p> })
     };
     let (before, after) = (steps(true), steps(false));
     let left = Memo::new(move |_| lines(left_rows(&app.open.record.read(), &app.open.plan.read())));
@@ -95,6 +110,11 @@ pub fn RecordScreen() -> impl IntoView {
                 {table("record-left", &LEFT, left)}
             </section>
             <section hidden=flag(move || parts.read().is_empty())>
+                {piece(head)}
+                <div hidden=flag(move || stops.read().is_empty())>
+                    <h3 class="record__title">"Stops of the power-up, and reasons to go on"</h3>
+                    {table("record-stops", &STOPS, stops)}
+                </div>
                 <h3 class="record__title">"Before power"</h3>
                 {table("record-before", &STEPS, before)}
                 <h3 class="record__title">"Power-up"</h3>

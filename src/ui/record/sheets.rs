@@ -113,8 +113,14 @@ fn sheet(kind: Kind) -> AnyView {
         worked.steps.get(),
         app.open.record.get(),
     );
-    let paper =
-        Paper { sheet: &sheet, wiring: &wiring, plan: &plan, steps: &steps, record: &record };
+    let paper = Paper {
+        sheet: &sheet,
+        wiring: &wiring,
+        plan: &plan,
+        steps: &steps,
+        record: &record,
+        ahead: app.ahead,
+    };
     let name = record.name();
     match paper.table(kind) {
         Some(table) => table_view(&name, &table),

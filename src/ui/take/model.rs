@@ -58,6 +58,7 @@ fn place(path: &[String]) -> (String, String) {
         ["parts", key, rest @ ..] => ((*key).to_owned(), rest),
         ["steps", id, rest @ ..] => (format!("Step: {}", plain(id)), rest),
         ["notes", ..] => return ("The set".into(), "Notes".into()),
+        ["halts", ..] => return ("Power-up".into(), "Stop under power".into()),
         rest => ("The set".to_owned(), rest),
     };
     let what = match rest {
@@ -67,6 +68,8 @@ fn place(path: &[String]) -> (String, String) {
         ["hold-started-at"] => "Hold begun",
         ["measured"] => "New part measures",
         ["note"] => "Note",
+        ["overrides", ..] => "Reason to go on",
+        ["runs", ..] => "In the run before",
         ["readings", name, ..] => return (subject, format!("Reading: {}", plain(name))),
         [.., last] => return (subject, plain(last)),
     };

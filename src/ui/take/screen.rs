@@ -207,12 +207,13 @@ fn new(app: App, came: Arc<SetRecord>, next: Callback<()>) -> AnyView {
         let _ = arrival::remember(&BrowserShelf, &came, now());
         let set = SetRecord::clone(&came);
         let id = app.change(|bench| bench.bring_back(set));
-        app.say("Taken in.", None);
         let is_last = app.arrival.with_untracked(|c| c.as_ref().is_none_or(|c| c.sets.len() < 2));
         next.run(());
         if is_last {
             browser::replace(Route::Set(id, Stage::Parts));
         }
+        // Last: what is said ends where another screen is gone to.
+        app.say("Taken in.", None);
     };
     view! {
         <div class="take__new">
@@ -304,21 +305,21 @@ impl Taking {
 /// What came and is whole: buying lists go on the bench, sets are shown.
 fn came(app: App, mut bench: Bench) {
     let lists = Bench { lists: std::mem::take(&mut bench.lists), ..Bench::default() };
-    if !lists.lists.is_empty() {
+    let told = (!lists.lists.is_empty()).then(|| {
         let merged = app.change(|bench| bench.merge(lists));
-        app.say(
-            if merged.lists > 0 {
-                "The buying list is on the bench."
-            } else {
-                "The buying list is already here."
-            },
-            None,
-        );
-    }
+        if merged.lists > 0 {
+            "The buying list is on the bench."
+        } else {
+            "The buying list is already here."
+        }
+    });
     if bench.sets.is_empty() {
         browser::replace(Route::Bench);
     } else {
         app.arrival.set(Some(bench));
+    }
+    if let Some(told) = told {
+        app.say(told, None);
     }
 }
 

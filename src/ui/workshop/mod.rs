@@ -21,7 +21,7 @@ use crate::bench::Bench;
 use crate::ui::leptos::web_sys::Blob;
 
 use super::view::prelude::*;
-use crate::bench::progress::{self, Progress, Reach, Stage};
+use crate::bench::progress::{Progress, Reach, Stage};
 use crate::bench::set::SetRecord;
 use crate::plan::types::Plan;
 use crate::sheet::{Reading, Sheet, examples, import};
@@ -40,7 +40,7 @@ pub struct Tools {
     read: fn(&mut Reading, &str) -> Sheet,
     plan: fn(&Sheet) -> Plan,
     edit: fn(Command, &str, usize) -> Option<(String, usize)>,
-    progress: fn(Stage, &SetRecord, &Sheet, &Plan) -> Progress,
+    progress: fn(Stage, &SetRecord, (&Sheet, &Plan), Worked, bool) -> Progress,
     screen: fn(Route) -> AnyView,
     extra: fn(Extra) -> AnyView,
     example: fn(&str) -> Option<&'static str>,
@@ -179,16 +179,19 @@ impl Workshop {
         }
     }
 
-    /// How far a stage has come, as far as that can be told by now.
+    /// How far a stage has come, as far as that can be told by now; `typing`
+    /// while the text of the set is worked on, or for a set that is not open.
     pub fn progress(
         self,
         stage: Stage,
         record: &SetRecord,
-        sheet: &Sheet,
-        plan: &Plan,
+        (sheet, plan): (&Sheet, &Plan),
+        typing: bool,
     ) -> Progress {
         match self {
-            Self::Open(tools) => (tools.progress)(stage, record, sheet, plan),
+            Self::Open(tools) => {
+                (tools.progress)(stage, record, (sheet, plan), tools.worked, typing)
+            }
             Self::Coming => Progress { reach: Reach::Untouched, words: "…".to_owned() },
             Self::Shut => Progress { reach: Reach::Untouched, words: "–".to_owned() },
         }
@@ -225,7 +228,7 @@ fn tools(open: Open) -> Result<Tools, SplitLoaderError> {
         read: Reading::read,
         plan: crate::plan::plan,
         edit: Command::edit,
-        progress: progress::of,
+        progress: worked::progress,
         screen: screens::screen,
         extra: screens::extra,
         example: examples::sheet_of,

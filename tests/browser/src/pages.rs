@@ -105,8 +105,18 @@ impl<'b> Page<'b> {
 
     /// Clicks the one element with this role and name.
     pub async fn click(&self, role: Role, name: &str) {
-        let clicked = self.role(role, name).await.click().await;
+        let element = self.role(role, name).await;
+        self.bring_up(&element).await;
+        let clicked = element.click().await;
         clicked.unwrap_or_else(|error| panic!("{role:?} “{name}” takes no click: {error}"));
+    }
+
+    /// Scrolls an element out from under what is docked at the edges, as a
+    /// person does before tapping it. The driver only looks for the window's.
+    async fn bring_up(&self, element: &Element) {
+        let element = serde_json::to_value(element).expect("an element can be named");
+        let script = "arguments[0].scrollIntoView({ block: 'nearest' })";
+        self.browser.js_with(script, vec![element]).await;
     }
 
     /// Clicks the first element with this role whose name begins so.

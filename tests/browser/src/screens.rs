@@ -159,6 +159,50 @@ impl<'b> App<'b> {
         taken.as_bool().expect("a yes or no")
     }
 
+    /// The readings that the open step of the power-up asks for, by their
+    /// labels, each with one that is within its limits.
+    pub async fn asked_now(&self) -> Vec<(String, String)> {
+        let asked = self.browser.js(&format!("{ASKED} return asked(current())")).await;
+        let asked: Vec<[String; 3]> = serde_json::from_value(asked).expect("labels and figures");
+        asked.into_iter().map(|[label, typed, _]| (label, typed)).collect()
+    }
+
+    /// Takes the power-up to the step of this id: reads within limits, gives a
+    /// reason where one is asked for, and ticks each step before it.
+    pub async fn power_up_to(&self, id: &str) {
+        let script = format!(
+            "{ASKED}
+             const step = current();
+             if (!step) return 'none';
+             if (step.dataset.step === arguments[0]) return 'here';
+             for (const [, typed, name] of asked(step)) {{
+               type(step.querySelector(`[data-field='${{name}}'] input`), typed);
+             }}
+             for (const form of step.querySelectorAll('[data-reason]')) {{
+               type(form.querySelector('input'), 'For this test.');
+               form.querySelector('button').click();
+             }}
+             const box = step.querySelector('input[type=checkbox]');
+             if (!box.disabled && !box.checked) box.click();
+             return 'on'"
+        );
+        until(&format!("step {id} to open"), async || {
+            let said = self.browser.js_with(&script, vec![json!(id)]).await;
+            (said.as_str() == Some("here")).then_some(())
+        })
+        .await;
+        self.page.data("step", id).await;
+    }
+
+    /// Types a reading of a step, by the name it is kept under.
+    pub async fn read_at(&self, step: &str, reading: &str, typed: &str) {
+        let script = "const field = document.querySelector(
+                `[data-step='${arguments[0]}'] [data-field='${arguments[1]}'] input`);
+            field.value = arguments[2];
+            field.dispatchEvent(new InputEvent('input', { bubbles: true }))";
+        self.browser.js_with(script, vec![json!(step), json!(reading), json!(typed)]).await;
+    }
+
     /// Moves the focus on by Tab until what has it carries the name.
     pub async fn tab_to(&self, name: &str) -> Element {
         for _ in 0..400 {
@@ -171,6 +215,21 @@ impl<'b> App<'b> {
         panic!("Tab never comes to “{name}”");
     }
 }
+
+/// The open step, and the readings it asks for: label, a figure within its
+/// limits, and the name it is kept under.
+const ASKED: &str = "
+    const current = () => document.querySelector('[data-step][aria-current=step]');
+    const type = (field, text) => {
+      field.value = text;
+      field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+    };
+    const asked = (step) => [...step.querySelectorAll('[data-field]')].flatMap((field) => {
+      const label = field.querySelector('label').textContent;
+      const limit = label.match(/\\((?:at least |at most )?([-\u{2212}]?[\\d.]+)(?: to [^()]*)? [^()]*\\)$/);
+      return limit ? [[label, limit[1].replace('\u{2212}', '-'), field.dataset.field]] : [];
+    });
+";
 
 /// The label of the text editor.
 pub const SHEET: &str = "Parts list, one part a line";

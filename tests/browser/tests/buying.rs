@@ -49,7 +49,7 @@ fn a_basket_is_filled_bought_kept_and_taken_when_fitted() {
         browser.reload().await;
         page.shows("1 line from 1 seller, $5.70 in all").await;
         app.stage("fit").await;
-        app.tab_to("C1: fitted").await;
+        app.tab_to("Fit C1").await;
         page.press(" ").await;
         app.saved().await;
         let count = async || {

@@ -88,7 +88,7 @@ fn a_set_goes_by_link_and_comes_back_changed_on_both_sides() {
         app.page.data("screen", "parts").await;
         assert_eq!(app.sheet().await, sheet);
         app.stage("fit").await;
-        app.tab_to("C1: fitted").await;
+        app.tab_to("Fit C1").await;
         app.page.press(" ").await;
         app.tab_to("New part measures").await;
         app.page.press("0.0471 uF").await;

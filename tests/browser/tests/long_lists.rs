@@ -211,7 +211,7 @@ fn a_tick_survives_leaving_the_view_and_paper_has_every_row() {
         app.stage("fit").await;
         page.type_into("Go to part", "C2A").await;
         page.press(Key::Enter).await;
-        page.click(Role::Checkbox, "C2A: fitted").await;
+        page.click(Role::Checkbox, "Fit C2A").await;
         assert!(rows(browser, "[data-part]").await < MOST);
         let place = number(browser, "[data-part=C2A]", "aria-posinset").await;
         let size = number(browser, "[data-part=C2A]", "aria-setsize").await;
@@ -220,7 +220,7 @@ fn a_tick_survives_leaving_the_view_and_paper_has_every_row() {
         browser.js("document.activeElement.blur()").await;
         page.type_into("Go to part", "C100A").await;
         page.press(Key::Enter).await;
-        page.role(Role::Checkbox, "C100A: fitted").await;
+        page.role(Role::Checkbox, "Fit C100A").await;
         assert_eq!(rows(browser, "[data-part=C2A]").await, 0, "it has left the page");
         page.type_into("Go to part", "C2A").await;
         page.press(Key::Enter).await;

@@ -1,36 +1,12 @@
 //! The power-up at the bench: the lamp, readings judged at once, stop, holds
 //! that outlive a reload, and the record on paper.
 
-use firstglow_browser_tests::{App, Browser, DESKTOP, PHONE, Role, run, until};
+use firstglow_browser_tests::{App, DESKTOP, PHONE, Role, run, until};
 
 /// Goes to a view of the power-up by its link.
 async fn view(app: &App<'_>, name: &str) {
     let views = app.page.role(Role::Navigation, "Views of power up").await;
     app.page.within(views).click(Role::Link, name).await;
-}
-
-/// Ticks steps off, the open one each time, until the one of this id is open.
-async fn go_to_step(browser: &Browser, app: &App<'_>, id: &str) {
-    let script = "const step = document.querySelector('[aria-current=step]');
-        if (!step) return 'none';
-        if (step.dataset.step === arguments[0]) return 'here';
-        step.querySelector('input[type=checkbox]').click();
-        return 'on'";
-    until(&format!("step {id} to open"), async || {
-        let said = browser.js_with(script, vec![id.into()]).await;
-        (said.as_str() == Some("here")).then_some(())
-    })
-    .await;
-    app.page.data("step", id).await;
-}
-
-/// Types a reading of the open step, by the name it is kept under.
-async fn read(browser: &Browser, step: &str, reading: &str, typed: &str) {
-    let script = "const field = document.querySelector(
-            `[data-step='${arguments[0]}'] [data-field='${arguments[1]}'] input`);
-        field.value = arguments[2];
-        field.dispatchEvent(new InputEvent('input', { bubbles: true }))";
-    browser.js_with(script, vec![step.into(), reading.into(), typed.into()]).await;
 }
 
 #[test]
@@ -69,16 +45,16 @@ fn a_reading_out_of_its_band_says_stop_and_names_the_fault_that_explains_it() {
         let app = App::open(browser).await;
         app.begin("table-set").await;
         app.stage("power-up").await;
-        go_to_step(browser, &app, "stage-4").await;
+        app.power_up_to("stage-4").await;
         let step = app.page.data("step", "stage-4").await;
         let card = app.page.within(step);
-        read(browser, "stage-4", "set", "79").await;
-        read(browser, "stage-4", "b-plus", "74").await;
+        app.read_at("stage-4", "set", "79").await;
+        app.read_at("stage-4", "b-plus", "74").await;
         card.shows("✓ within").await;
-        card.shows_no("Out of band").await;
+        card.shows_no("Stopped here").await;
         // The filter shorted: the set pulled down, no B+.
-        read(browser, "stage-4", "set", "63").await;
-        read(browser, "stage-4", "b-plus", "0").await;
+        app.read_at("stage-4", "set", "63").await;
+        app.read_at("stage-4", "b-plus", "0").await;
         card.shows("Stop: plug out, discharge").await;
         card.shows("First filter C20A shorted").await;
         app.saved().await;
@@ -102,7 +78,7 @@ fn stop_is_one_tap_away_and_lists_what_stays_charged() {
         dialog.shows("C20A: stays charged at").await;
         dialog.shows("Measure every filter").await;
         dialog.click(Role::Button, "Close").await;
-        app.page.shows_no("Pull the plug out of the wall").await;
+        app.page.shows_no("Treat every point as charged").await;
     });
 }
 
@@ -112,7 +88,7 @@ fn a_hold_runs_on_through_a_reload_and_a_sleeping_page() {
         let app = App::open(browser).await;
         app.begin("table-set").await;
         app.stage("power-up").await;
-        go_to_step(browser, &app, "stage-1").await;
+        app.power_up_to("stage-1").await;
         let script = "document.querySelector('[data-step=stage-1] [data-hold] button').click()";
         browser.js(script).await;
         app.saved().await;
@@ -135,16 +111,22 @@ fn a_hold_runs_on_through_a_reload_and_a_sleeping_page() {
 }
 
 #[test]
-fn a_skipped_step_says_so_on_the_record() {
+fn a_skipped_step_takes_a_reason_and_says_so_on_the_record() {
     run(async |browser| {
         let app = App::open(browser).await;
         app.begin("table-set").await;
         app.stage("power-up").await;
-        app.page.click(Role::Button, "Skip; the record will say so").await;
-        app.page.shows("Skipped, ").await;
+        app.page.click(Role::Button, "Skip it, with a reason").await;
+        app.page.click(Role::Button, "Skip it with this reason").await;
+        app.page.shows("Write the reason.").await;
+        app.page.type_into("Why it is skipped", "Looked over yesterday.").await;
+        app.page.click(Role::Button, "Skip it with this reason").await;
+        app.page.shows("Step 1 skipped, ").await;
         app.stage("record").await;
         let row = app.page.data("row", "look").await;
-        app.page.within(row).shows("Skipped").await;
+        let row = app.page.within(row);
+        row.shows("Skipped").await;
+        row.shows("Looked over yesterday.").await;
     });
 }
 

@@ -54,7 +54,7 @@ fn what_two_tabs_do_to_one_set_at_once_stands_together() {
         app.write("C1 .05 400 V paper\nC2 .1 200 V paper\n").await;
         app.saved().await;
         browser.go_to_tab(second).await;
-        app.tab_to("C1: fitted").await;
+        app.tab_to("Fit C1").await;
         app.page.press(" ").await;
         until("both changes in storage", async || {
             let sets = stored(browser).await;

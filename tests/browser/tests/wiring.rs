@@ -21,9 +21,9 @@ fn lead_cards_are_turned_by_the_arrow_keys_and_keep_what_was_done_with_each_lead
         app.page.data("card", "C17").await;
         app.page.shows("V3 pin 6, triode plate of 12SQ7").await;
         app.page.shows("V4 pin 5, grid of 50L6GT").await;
-        app.tab_to("C17, Second lead: lifted").await;
+        app.tab_to("C17, Second lead: lift").await;
         app.page.press(" ").await;
-        app.page.click(Role::Button, "C17, First lead: in").await;
+        app.page.click(Role::Button, "C17, First lead: put in").await;
         app.saved().await;
         browser.reload().await;
         app.page.choose("Part", "C17").await;

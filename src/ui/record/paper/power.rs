@@ -1,9 +1,10 @@
 //! The power-up on paper, and its readings in words.
 
 use super::{Cell, Kind, Paper, Table, heading, row};
+use crate::bench::power::PowerStatus;
 use crate::bench::set::SetRecord;
-use crate::letters::Letters;
-use crate::plan::types::{Phase, PowerStep, Reading};
+use crate::plan::types::{Phase, PowerStep, Reading, StopKind};
+use crate::ui::power::told::{Told, limits, with_unit};
 use crate::ui::record::model::verdict_words;
 use crate::ui::words;
 
@@ -12,6 +13,8 @@ impl Paper<'_> {
     pub(super) fn power(&self) -> Table {
         let mut rows = Vec::new();
         let mut phase: Option<Phase> = None;
+        let status = PowerStatus::of(self.steps, self.plan, self.record);
+        let told = Told { steps: self.steps, ahead: self.ahead };
         for (at, step) in self.steps.iter().enumerate() {
             if phase != Some(step.phase) {
                 phase = Some(step.phase);
@@ -22,6 +25,12 @@ impl Paper<'_> {
             lines.extend(step.stop_if.clone().map(|words| ("Stop if: ", words)));
             let hold = step.hold_seconds.map(crate::bench::hold::clock);
             lines.extend(hold.map(|clock| ("Hold: ", clock)));
+            for stop in status.at(at) {
+                let passed = told.passed(stop).map(|words| ("", words));
+                let name = if stop.is_open() { "Stopped: " } else { "Noted: " };
+                lines.push(passed.unwrap_or_else(|| (name, told.cause(stop))));
+            }
+            lines.extend(told.in_short(&status, at).map(|words| ("Standing: ", words)));
             let readings: Vec<(String, String)> = step
                 .readings
                 .iter()
@@ -35,29 +44,38 @@ impl Paper<'_> {
             };
             rows.push(row(
                 format!("{}. {}", at + 1, step.title),
-                vec![Cell::Lines(lines), readings, Cell::Ticks(&["done", "skipped"])],
+                vec![Cell::Lines(lines), readings, Cell::Ticks(&["done", "skipped, why:"])],
             ));
         }
         Table {
             kind: Kind::Power,
-            lead: "To stop at any time: pull the plug, keep hands off, then the last steps: \
-                   discharge, measure, measure again. A skipped step is marked as skipped."
-                .to_owned(),
+            lead: self.power_lead(&status),
             columns: &["Step", "Do", "Read", "✓"],
             rows,
         }
+    }
+
+    /// At the head of every page: the way out, and where the power-up stands.
+    fn power_lead(&self, status: &PowerStatus) -> String {
+        let told = Told { steps: self.steps, ahead: self.ahead };
+        let first = self.steps.iter().find(|step| step.id == "unplug");
+        let first = first.map_or_else(String::new, |step| format!(" {}.", step.title));
+        let mut lead = format!(
+            "To stop at any time:{first} Keep hands off, then do the last steps: discharge, \
+             measure, measure again. Skip nothing without a written reason."
+        );
+        let all = status.stops.iter().filter(|stop| stop.kind != StopKind::Advice);
+        for stop in all {
+            lead.push(' ');
+            lead.push_str(&told.before(stop));
+        }
+        lead
     }
 }
 
 /// What is read, with its band: `Line at the set, 59.9 to 73.3 V`.
 fn asked(reading: &Reading) -> String {
-    let Reading { what, unit, .. } = reading;
-    match (&reading.least, &reading.most) {
-        (Some(least), Some(most)) => format!("{what}, {least} to {most} {unit}"),
-        (Some(least), None) => format!("{what}, at least {least} {unit}"),
-        (None, Some(most)) => format!("{what}, at most {most} {unit}"),
-        (None, None) => format!("{what}, {unit}"),
-    }
+    format!("{}, {}", reading.what, limits(reading))
 }
 
 /// Readings typed beside a step, each with its verdict where it is out.
@@ -70,16 +88,10 @@ pub fn readings(step: &PowerStep, record: &SetRecord) -> Vec<String> {
         .map(|(id, typed)| match what(id) {
             Some(reading) => {
                 let verdict = verdict_words(reading, typed);
-                format!("{}: {typed} {}{verdict}", reading.what, unit(reading, typed))
+                format!("{}: {}{verdict}", reading.what, with_unit(reading, typed))
             }
             None => format!("{id}: {typed}"),
         })
         .map(|words| words.trim_end().to_owned())
         .collect()
-}
-
-/// The unit, where the user typed none.
-fn unit<'a>(reading: &'a Reading, typed: &str) -> &'a str {
-    let bare = typed.trim().lower().chars().all(|c| c.is_ascii_digit() || ".,-+".contains(c));
-    if bare { &reading.unit } else { "" }
 }

@@ -14,7 +14,14 @@ fn with<T>(at: usize, run: impl FnOnce(Paper) -> T) -> T {
     let mut record = SetRecord::new(SetId(1), String::new(), Stamp(0));
     record.part_mut("C7").done_at = Some(Stamp(0));
     let steps = plan.power_up.clone();
-    run(Paper { sheet: &sheet, wiring: &wiring, plan: &plan, steps: &steps, record: &record })
+    run(Paper {
+        sheet: &sheet,
+        wiring: &wiring,
+        plan: &plan,
+        steps: &steps,
+        record: &record,
+        ahead: 0,
+    })
 }
 
 #[test]
