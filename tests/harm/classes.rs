@@ -316,17 +316,14 @@ fn descriptions() -> impl Iterator<Item = String> {
 /// What is proposed at a line place, whatever its words: nothing plain.
 fn holds(plan: &Plan, key: &str, metal: bool, what: &str) {
     let part = part(plan, key);
-    match &part.replacement {
-        Some(new) => {
-            assert!(new.class.is_some(), "{what}: plain {}", new.text);
-            assert!(!metal || is_y(new.class), "{what}: {}", new.text);
-        }
-        None => {
-            let carries = part.reason.contains("It carries class");
-            let refused = part.decision == Decision::Replace;
-            assert!(carries || refused, "{what}: {:?} {}", part.decision, part.reason);
-        }
+    if let Some(new) = &part.replacement {
+        assert!(new.class.is_some(), "{what}: plain {}", new.text);
+        assert!(!metal || is_y(new.class), "{what}: {}", new.text);
+        return;
     }
+    let carries = part.reason.contains("It carries class");
+    let refused = part.decision == Decision::Replace;
+    assert!(carries || refused, "{what}: {:?} {}", part.decision, part.reason);
 }
 
 #[test]
