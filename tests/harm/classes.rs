@@ -319,11 +319,11 @@ fn holds(plan: &Plan, key: &str, metal: bool, what: &str) {
     if let Some(new) = &part.replacement {
         assert!(new.class.is_some(), "{what}: plain {}", new.text);
         assert!(!metal || is_y(new.class), "{what}: {}", new.text);
-    } else {
-        let carries = part.reason.contains("It carries class");
-        let refused = part.decision == Decision::Replace;
-        assert!(carries || refused, "{what}: {:?} {}", part.decision, part.reason);
+        return;
     }
+    let carries = part.reason.contains("It carries class");
+    let refused = part.decision == Decision::Replace;
+    assert!(carries || refused, "{what}: {:?} {}", part.decision, part.reason);
 }
 
 #[test]

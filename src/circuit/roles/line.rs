@@ -146,7 +146,9 @@ impl Roles<'_> {
     /// nothing of few ohms joins the two: the whole line may stand between.
     fn two_returns(&self, a: End, b: End) -> Option<(Role, bool)> {
         let ends = |a: End, b: End| a.has(Traits::B_MINUS) && b.has(Traits::CHASSIS);
-        let pole = |end: End| self.points.on_mains(end.node) || self.points.line(end.node).entered;
+        let pole = |end: End| {
+            end.known && (self.points.on_mains(end.node) || self.points.line(end.node).entered)
+        };
         let drawn = if self.isolated { pole(a) && pole(b) } else { pole(a) || pole(b) };
         let live = self.ties.live == Some(true);
         if !live || !drawn || !(ends(a, b) || ends(b, a)) {
