@@ -243,8 +243,9 @@ mod tests {
             ),
             (LINE, ".047 275VAC X2", "serves"),
             (LINE, ".047 250VAC Y2", "serves"),
-            (METAL, ".0047 250VAC Y2", "serves"),
-            (METAL, ".0047 275VAC X2", "class X2 does not stand in for class Y2"),
+            (METAL, ".0047 250VAC Y1", "serves"),
+            (METAL, ".0047 250VAC Y2", "class Y2 does not stand in for class Y1"),
+            (METAL, ".0047 275VAC X2", "class X2 does not stand in for class Y1"),
         ] {
             assert_eq!(said(part, ware), words, "{part} by {ware}");
         }

@@ -8,7 +8,7 @@
 //! ```
 
 use super::problem::ListProblem;
-use crate::notation::amount::BareM;
+use crate::notation::amount::{BareM, is_mark};
 use crate::notation::capacitor::is_old_rating;
 use crate::notation::item::{Found, Item};
 use crate::notation::line;
@@ -188,7 +188,7 @@ pub fn whole(text: &str) -> Option<u32> {
 /// Reads the words of a part.
 pub(super) fn read_words(words: &[Word], number: usize) -> Read {
     let (age, words) = age(words);
-    let words: Vec<Word> = words.into_iter().filter(|w| !is_temperature(w)).collect();
+    let words = without_temperature(words);
     let kind = kind(&words);
     let mut ware = Ware::new(kind);
     ware.age = age;
@@ -277,6 +277,25 @@ fn age(words: &[Word]) -> (Age, Vec<Word>) {
     (age, left)
 }
 
+/// The words without what is told of temperature, the number before a `°C` of
+/// its own included.
+fn without_temperature(words: Vec<Word>) -> Vec<Word> {
+    let mut left: Vec<Word> = Vec::with_capacity(words.len());
+    for word in words {
+        if !is_temperature(&word) {
+            left.push(word);
+            continue;
+        }
+        let is_number = |before: &Word| matches!(before.text.as_str(), "85" | "105" | "125");
+        if !word.text.starts_with(|c: char| c.is_ascii_digit())
+            && left.last().is_some_and(is_number)
+        {
+            left.pop();
+        }
+    }
+    left
+}
+
 /// `105C`, `85°C`, `°C`: told on new electrolytics, and no matter here.
 fn is_temperature(word: &Word) -> bool {
     let lower = word.lower();
@@ -320,7 +339,13 @@ fn kind(words: &[Word]) -> PartKind {
 /// 630 film`. Source: common practice, no source.
 fn rate(words: &mut [Word]) {
     let mut seen = false;
-    for word in words.iter_mut().skip(1).filter(|w| !w.quoted) {
+    let marked: Vec<bool> = (0..words.len())
+        .map(|at| words.get(at + 1).is_some_and(|next| !next.quoted && is_mark(&next.text)))
+        .collect();
+    for (word, marked) in words.iter_mut().zip(marked).skip(1).filter(|(w, _)| !w.quoted) {
+        if seen && marked {
+            return;
+        }
         let Ok(number) = number::read(&word.text) else { continue };
         let bare = number.length == word.text.chars().count() && number.fraction.is_none();
         if seen && bare && (is_old_rating(&number) || is_sold(number.value)) {

@@ -108,12 +108,12 @@ fn two_states_of_two_signs_decide_nothing() {
 fn without_a_voltage_the_name_then_the_order_and_never_in_silence() {
     for (typed, positive, doubt) in [
         ("chassis to bias", "chassis", false),
-        ("gnd to gridbias", "chassis", false),
+        ("gnd to gridbias", "ground", false),
         ("chassis to C-", "chassis", false),
         ("chassis to -C", "chassis", false),
         ("chassis to HT-", "chassis", false),
-        ("-150 to chassis", "chassis", true),
-        ("bias1 to earth", "chassis", true),
+        ("neg150 to chassis", "chassis", true),
+        ("bias1 to earth", "ground", true),
         ("k4 to chassis", "k4", false),
         ("chassis to k4", "chassis", false),
     ] {

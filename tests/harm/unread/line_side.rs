@@ -78,7 +78,7 @@ fn places_and_plain_words_settle_it() {
 #[test]
 fn places_elsewhere_do_not_settle_it() {
     for line in [
-        "C12 .01 mfd 600 V paper line bypass ? to chassis",
+        "C12 .01 mfd 600 V paper line bypass ? to ?",
         "C12 .01 mfd 600 V paper line filter V1.3 to V2.5",
         "C12 .01 mfd 600 V mica line capacitor det to avc",
     ] {
@@ -86,6 +86,16 @@ fn places_elsewhere_do_not_settle_it() {
         let new = planned.parts.iter().find(|p| p.key == "C12").unwrap();
         assert!(new.replacement.is_none(), "{line}");
     }
+}
+
+#[test]
+fn a_lead_on_metal_asks_class_y_whatever_the_other_one_is() {
+    let planned = plan(&Sheet::read(
+        "supply series-string\nC12 .01 mfd 600 V paper line bypass ? to chassis",
+    ));
+    let new = planned.parts.iter().find(|p| p.key == "C12").unwrap();
+    let class = new.replacement.as_ref().map(|r| r.class);
+    assert!(class.is_none_or(|class| class.is_some_and(is_y)), "{class:?}");
 }
 
 #[test]

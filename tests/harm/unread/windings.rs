@@ -26,7 +26,7 @@ fn volts(text: &str) -> Option<f64> {
 fn a_name_in_a_winding_is_the_place_of_that_name() {
     for (line, terminal, name) in [
         ("secondary HTA to HTB 600 V", "HTA", "HTA"),
-        ("heater X1 to gnd 6.3 V", "chassis", "chassis"),
+        ("heater X1 to gnd 6.3 V", "ground", "chassis"),
         ("primary line to neutral 117 V", "neutral", "neutral"),
         ("secondary 3 to V8.4 300 V", "V8.4", "V8.4"),
         ("secondary 3 to V8 pin 4 300 V", "V8.4", "V8.4"),
