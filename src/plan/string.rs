@@ -11,7 +11,8 @@
 //!     "mains 117 V\nsupply series-string\nR1 180 line to h1\nV1 43 1=h1 6=h2\n\
 //!      V2 25Z5 1=h2 6=h3\nV3 6D6 1=h3 6=h4\nV4 6C6 1=h4 6=neutral",
 //! );
-//! let load = Context::of(&sheet).in_line(&sheet.parts[0]).unwrap();
+//! let context = Context::of(&sheet);
+//! let load = context.in_line(&sheet.parts[0]).unwrap();
 //! // I²·R by hand: 0.3 A in 180 Ω.
 //! assert!((load.watts() - 16.2).abs() < 0.01);
 //! ```
