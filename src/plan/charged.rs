@@ -198,6 +198,13 @@ fn held(
         }
         // Audio and radio bypasses charge to a bias, not to their mark.
         RatingRule::Fixed { .. } if role == Some(Role::Buffer) => None,
-        RatingRule::Fixed { .. } => by_mark(mark.filter(|v| *v > 2.0 * SHOCK_V)),
+        RatingRule::Fixed { .. } => {
+            let rated = planned.replacement.as_ref().map_or(0.0, |r| r.rating_v);
+            let peak = context.supply.highest_no_load_v.filter(|peak| rated >= *peak);
+            // It was planned as a filter may be, for its place is not known.
+            let as_filter = peak.filter(|_| is_large(part) && planned.stress.is_none());
+            let as_filter = as_filter.map(|v| (Some(v), ChargeBasis::NoLoad));
+            as_filter.or_else(|| by_mark(mark.filter(|v| *v > 2.0 * SHOCK_V)))
+        }
     }
 }

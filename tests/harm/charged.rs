@@ -79,6 +79,14 @@ fn a_sheet_without_connections_lists_its_filters_as_charged() {
 }
 
 #[test]
+fn a_section_that_may_be_a_filter_is_listed_by_the_peak_whatever_its_mark() {
+    let told = plan(&Sheet::read("supply series-string half-wave\nmains 117 V\nC4 100-100/50\n"));
+    assert_eq!(keys(&told), ["C4A", "C4B"]);
+    assert!(told.charged.iter().all(|c| c.volts.is_some_and(|v| (v - 176.8).abs() < 0.1)));
+    assert_one_list(&told);
+}
+
+#[test]
 fn where_nothing_is_listed_it_is_never_told_as_discharged() {
     let unknown = plan(&Sheet::read("R1 470K\nC7 .05 400 V paper\n"));
     assert!(keys(&unknown).is_empty());
