@@ -89,7 +89,7 @@ fn links_pictures_and_dialogs_work() {
         let dialog = app.page.within(app.page.data("dialog", "stop").await);
         dialog.shows("Pull the plug out of the wall").await;
         dialog.click(Role::Button, "Close").await;
-        app.page.shows_no("Pull the plug out of the wall").await;
+        app.page.shows_no("Treat every point as charged").await;
         browser.assert_accessible().await;
 
         app.view_of_fit("Photos", "photos").await;

@@ -75,7 +75,7 @@ fn stop_is_one_tap_away_and_lists_what_stays_charged() {
         let dialog = app.page.data("dialog", "stop").await;
         let dialog = app.page.within(dialog);
         dialog.shows("Pull the plug out of the wall").await;
-        dialog.shows("C20A: stays charged at").await;
+        dialog.shows("C20A: 177 V (tubes cold, high line); stays charged at").await;
         dialog.shows("Measure every filter").await;
         dialog.click(Role::Button, "Close").await;
         app.page.shows_no("Treat every point as charged").await;
