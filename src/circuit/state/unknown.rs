@@ -116,11 +116,17 @@ pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
             _ => {}
         }
     }
+    // A tube whose plate is fed feeds what hangs on its cathode.
+    let mut ways = links.clone();
+    for device in model.devices.iter().filter(|device| device.element.is_some()) {
+        let [plate, cathode] = [device.plate, device.cathode].map(|node| model.node(node).index());
+        ways[plate].push(cathode);
+    }
     // Ground feeds nothing, and leads on to nothing.
     fed[NodeId::GROUND.index()] = false;
     let mut open: Vec<usize> = (0..count).filter(|node| fed[*node]).collect();
     while let Some(node) = open.pop() {
-        for next in &links[node] {
+        for next in &ways[node] {
             if *next != NodeId::GROUND.index() && !std::mem::replace(&mut fed[*next], true) {
                 open.push(*next);
             }
