@@ -148,6 +148,9 @@ pub struct Set<'a> {
     pub unsolved: Vec<Unsolved>,
     /// Plates and screens that nothing feeds.
     pub unfed: Vec<Unfed>,
+    /// Tubes of which no current leaves the cathode, by their index in
+    /// [`Model::devices`].
+    pub open_cathodes: Vec<usize>,
     /// The source that stands for the output of each supply.
     pub sources: Vec<Option<ElementId>>,
     held: Vec<Option<Held>>,
@@ -185,6 +188,7 @@ impl<'a> Set<'a> {
             feeds,
             unsolved,
             unfed: Vec::new(),
+            open_cathodes: Vec::new(),
             sources,
             held,
             regulators,

@@ -85,6 +85,11 @@ impl Charged {
         self.volts.map(|volts| energy(self.farads, volts))
     }
 
+    /// Whether its volts are known: a mark tells what it bears, not what it has.
+    pub const fn is_known(&self) -> bool {
+        self.volts.is_some() && !matches!(self.basis, ChargeBasis::Mark | ChargeBasis::Unknown)
+    }
+
     /// Whether nothing on the sheet is known to discharge it.
     pub const fn stays(&self) -> bool {
         matches!(self.fall, None | Some(FallOf::Stays { .. }))
@@ -94,7 +99,10 @@ impl Charged {
     pub fn volts_words(&self) -> String {
         self.volts.map_or_else(
             || "volts not known".to_owned(),
-            |v| format!("{} V ({})", v.abs().round(), self.basis.words()),
+            |v| match self.basis {
+                ChargeBasis::Mark => format!("volts not known (its mark is {} V)", v.abs().round()),
+                basis => format!("{} V ({})", v.abs().round(), basis.words()),
+            },
         )
     }
 

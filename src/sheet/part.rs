@@ -50,6 +50,23 @@ pub struct Winding {
     pub resistance: Option<Resistance>,
 }
 
+/// Volts up to which a winding lights filaments, whatever it is called: no tube
+/// heated by a transformer of a set takes more, and no B+ is as low. Source: own
+/// choice.
+const MOST_HEATER_VOLTS: f64 = 15.0;
+
+impl Winding {
+    /// Whether it lights filaments: a heater winding by its name, or a secondary
+    /// by its volts.
+    pub fn lights(&self) -> bool {
+        match self.kind {
+            WindingKind::Heater | WindingKind::RectifierHeater => true,
+            WindingKind::Secondary => self.volts.is_some_and(|v| v.to_f64() <= MOST_HEATER_VOLTS),
+            WindingKind::Primary => false,
+        }
+    }
+}
+
 /// The place that the end of a winding is tied to; `None` for a number, which is
 /// a terminal of the transformer alone.
 pub fn winding_place(end: &str) -> Option<Place> {

@@ -13,6 +13,7 @@ mod support;
 mod buffers;
 mod charged;
 mod classes;
+mod half_typed;
 mod line_resistors;
 mod polarity;
 mod ratings;

@@ -177,7 +177,7 @@ pub fn sources(sheet: &Sheet, wiring: &Wiring, side: &Model) -> Vec<Source> {
             let coil = Coil { part, winding };
             let rectified = || feeds_dry(sheet, wiring, side, transformer, one);
             let taken = match one.kind {
-                WindingKind::Secondary => true,
+                WindingKind::Secondary => !one.lights() || rectified(),
                 WindingKind::Heater => rectified(),
                 _ => false,
             };

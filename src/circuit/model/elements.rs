@@ -203,6 +203,7 @@ fn coil_usual(part: &Part) -> f64 {
 pub(in crate::circuit) fn winding_usual(part: &Part, winding: &Winding) -> f64 {
     let volts = winding.volts.map_or(0.0, crate::trade::quantity::Voltage::to_f64);
     match winding.kind {
+        _ if is_power_transformer(part) && winding.lights() => usual::HEATER_WINDING,
         WindingKind::Heater | WindingKind::RectifierHeater => usual::HEATER_WINDING,
         WindingKind::Primary if is_power_transformer(part) => usual::POWER_PRIMARY,
         WindingKind::Secondary if volts >= 30.0 => volts * usual::HIGH_VOLTAGE,

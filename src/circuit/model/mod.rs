@@ -19,7 +19,7 @@ pub use tube::{Device, cathode_of, fitted, is_silicon};
 use super::netlist::{ElementId, Netlist, NodeId};
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
-use crate::sheet::part::{Part, PartKind, WindingKind};
+use crate::sheet::part::{Part, PartKind};
 use crate::trade::tubes::Class;
 
 /// How the set is looked at.
@@ -166,7 +166,7 @@ fn filaments(sheet: &Sheet, wiring: &Wiring, root: &mut [usize]) {
         join(&ends);
         for part in sheet.parts.iter().filter(|p| is_power_transformer(p)) {
             for winding in &part.windings {
-                if !matches!(winding.kind, WindingKind::Heater | WindingKind::RectifierHeater) {
+                if !winding.lights() {
                     continue;
                 }
                 let names = [Some(&winding.start), winding.tap.as_ref(), Some(&winding.end)];

@@ -248,20 +248,14 @@ pub fn notes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
             ));
         }
     }
-    notes.extend(cathodes(sheet, set, states));
+    notes.extend(cathodes(sheet, set));
     notes
 }
 
 /// Tubes that are fed but whose cathode goes nowhere.
-fn cathodes(sheet: &Sheet, set: &Set, states: &States) -> Vec<Note> {
+fn cathodes(sheet: &Sheet, set: &Set) -> Vec<Note> {
     let mut notes = Vec::new();
-    for device in &set.running.devices {
-        let amplifies =
-            matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
-        let unknown = !set.running.is_known(set.running.node(device.cathode));
-        if !amplifies || unknown || states.cold.volts(device.cathode).is_some() {
-            continue;
-        }
+    for device in set.open_cathodes.iter().map(|index| &set.running.devices[*index]) {
         let part = &sheet.parts[device.part];
         notes.push(note(
             part,

@@ -23,6 +23,7 @@ impl Set<'_> {
         unknown[crate::circuit::netlist::NodeId::GROUND.index()] = false;
         if self.has_battery || !self.feeds.is_empty() {
             self.unfed = unknown::unfed(&self.running, &mut unknown);
+            self.open_cathodes = unknown::open_cathodes(&self.running, &mut unknown);
         }
         self.running.unknown = unknown;
         self.running.lacks_supply = !self.unsolved.is_empty();

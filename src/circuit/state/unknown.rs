@@ -116,11 +116,17 @@ pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
             _ => {}
         }
     }
+    // A tube whose plate is fed feeds what hangs on its cathode.
+    let mut ways = links.clone();
+    for device in model.devices.iter().filter(|device| device.element.is_some()) {
+        let [plate, cathode] = [device.plate, device.cathode].map(|node| model.node(node).index());
+        ways[plate].push(cathode);
+    }
     // Ground feeds nothing, and leads on to nothing.
     fed[NodeId::GROUND.index()] = false;
     let mut open: Vec<usize> = (0..count).filter(|node| fed[*node]).collect();
     while let Some(node) = open.pop() {
-        for next in &links[node] {
+        for next in &ways[node] {
             if *next != NodeId::GROUND.index() && !std::mem::replace(&mut fed[*next], true) {
                 open.push(*next);
             }
@@ -151,6 +157,61 @@ pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
                 if !ground && !std::mem::replace(&mut unknown[node], true) {
                     open.extend(&links[node]);
                 }
+            }
+        }
+    }
+    all
+}
+
+/// The amplifying tubes from whose cathode no part leads to the reference: a
+/// lead is not drawn. Their cathodes, and what parts join to them, are added to
+/// `unknown`.
+///
+/// Current goes on through resistors, coils, supplies and other tubes, from
+/// plate to cathode.
+pub fn open_cathodes(model: &Model, unknown: &mut [bool]) -> Vec<usize> {
+    let count = model.net.node_count();
+    let mut links: Vec<Vec<usize>> = vec![Vec::new(); count];
+    for (_, element) in model.net.elements() {
+        match *element {
+            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
+                links[a.index()].push(b.index());
+                links[b.index()].push(a.index());
+            }
+            Element::VoltageSource { plus, minus, .. } => {
+                links[plus.index()].push(minus.index());
+                links[minus.index()].push(plus.index());
+            }
+            _ => {}
+        }
+    }
+    let parts = links.clone();
+    for device in &model.devices {
+        let [plate, cathode] = [device.plate, device.cathode].map(|node| model.node(node).index());
+        links[cathode].push(plate);
+    }
+    let mut back = vec![false; count];
+    let mut open = vec![NodeId::GROUND.index()];
+    while let Some(node) = open.pop() {
+        if !std::mem::replace(&mut back[node], true) {
+            open.extend(links[node].iter().copied().filter(|next| !back[*next]));
+        }
+    }
+    let mut all = Vec::new();
+    for (index, device) in model.devices.iter().enumerate() {
+        let amplifies =
+            matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
+        let cathode = model.node(device.cathode).index();
+        // Where nothing of the tube leads to the reference, all of it floats.
+        let plate = model.node(device.plate).index();
+        if !amplifies || back[cathode] || !back[plate] || unknown[cathode] {
+            continue;
+        }
+        all.push(index);
+        let mut open = vec![cathode];
+        while let Some(node) = open.pop() {
+            if !back[node] && !std::mem::replace(&mut unknown[node], true) {
+                open.extend(&parts[node]);
             }
         }
     }

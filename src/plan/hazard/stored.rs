@@ -1,9 +1,10 @@
 //! Stored energy: what the list of charged capacitors can do to a hand.
 
 use crate::plan::charged::Charged;
+use crate::plan::hands::MOST_BY_HAND_V;
 use crate::plan::text::{figure, input, volts, working};
 use crate::plan::told::Told;
-use crate::plan::types::{Basis, Hazard, Severity};
+use crate::plan::types::{Basis, Hazard, Input, Severity};
 use crate::trade::source::Source;
 
 /// From here up, joules, it is a danger, not a warning. Source: common practice,
@@ -17,21 +18,29 @@ pub fn hazard(charged: &[Charged]) -> Option<Hazard> {
     if charged.is_empty() {
         return None;
     }
-    let highest = charged.iter().filter_map(|c| c.volts).fold(0.0, f64::max);
+    let highest = charged.iter().filter_map(|c| c.volts).map(f64::abs).fold(0.0, f64::max);
+    let is_known = charged.iter().all(Charged::is_known);
     let joules: Option<f64> = charged.iter().map(Charged::joules).sum();
     let farads: f64 = charged.iter().map(|c| c.farads).sum();
     let inputs = vec![
         input("capacitance in all", Told::Figure(farads * 1e6, "µF"), Basis::Computed),
-        input("highest voltage", volts(highest), Basis::Computed),
+        highest_input(highest, is_known),
     ];
     let result =
         joules.map_or_else(|| "not known".to_owned(), |j| format!("{} J in all", figure(j)));
     let each = working("stored energy", inputs, "½·C·V² of each, added", result, ENERGY);
-    let how_much = joules.map_or_else(
-        || "a charge that is not known".to_owned(),
-        |j| format!("{} J at up to {}", figure(j), volts(highest)),
-    );
-    let is_danger = joules.is_none_or(|j| j >= DANGER_J);
+    let how_much = match joules {
+        Some(j) if is_known => format!("{} J at up to {}", figure(j), volts(highest)),
+        // A mark is what a part bears, not what is on it.
+        Some(j) => format!(
+            "a charge that is not known ({} J, at up to {}, if none has more than its mark or what \
+             is computed)",
+            figure(j),
+            volts(highest)
+        ),
+        None => "a charge that is not known".to_owned(),
+    };
+    let is_danger = !is_known || joules.is_none_or(|j| j >= DANGER_J) || highest > MOST_BY_HAND_V;
     Some(Hazard {
         id: "stored-energy".to_owned(),
         title: "Charge that stays after the plug is pulled".to_owned(),
@@ -49,6 +58,16 @@ pub fn hazard(charged: &[Charged]) -> Option<Hazard> {
         parts: charged.iter().map(|c| c.key.clone()).collect(),
         working: vec![each],
     })
+}
+
+/// The highest voltage, or the most of those that are known.
+fn highest_input(highest: f64, is_known: bool) -> Input {
+    let told = match highest {
+        v if is_known => volts(v),
+        v if v > 0.0 => format!("not known, {} at least", volts(v)).into(),
+        _ => "not known".into(),
+    };
+    input("highest voltage", told, if is_known { Basis::Computed } else { Basis::Assumed })
 }
 
 #[cfg(test)]

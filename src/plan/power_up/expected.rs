@@ -24,7 +24,11 @@ const CIRCUIT: Source =
 const SHORT: f64 = 0.2;
 
 /// The supply that B+ is measured at: the positive one that gives most power.
+/// None is told where a supply is not known: it may be that one.
 pub fn main_supply(context: &Context) -> Option<&SupplyReport> {
+    if context.supply.has_unknown_supply {
+        return None;
+    }
     let positive = context.circuit.supplies.iter().filter(|supply| !supply.negative);
     positive.max_by(|a, b| (a.volts * a.ma).total_cmp(&(b.volts * b.ma)))
 }

@@ -104,7 +104,10 @@ fn reading(id: &str, what: &str, unit: &str, least: Option<f64>, most: Option<f6
 /// B+ at the first filter, with how its meter is put on.
 fn b_plus_reading(least: Option<f64>, most: Option<f64>, context: &Context) -> Reading {
     // What is not known is clipped on, as the meters of the set-up are.
-    let care = stages::no_load_v(context).and_then(|volts| Probe::of(Some(volts)).words());
+    let supply = &context.supply;
+    let is_unknown = supply.has_unknown_supply || supply.no_load_v.is_none() && !supply.off_line();
+    let known = stages::no_load_v(context).and_then(|volts| Probe::of(Some(volts)).words());
+    let care = if is_unknown { Probe::ClippedOn.words() } else { known };
     let what = match care {
         Some(care) => format!("B+ at the first filter: {care}"),
         None => "B+ at the first filter".to_owned(),

@@ -146,8 +146,12 @@ pub fn most_b_plus(line_v: f64, context: &Context) -> Option<f64> {
 }
 
 /// The most that B+ can be without load at the high line: of the main supply
-/// where it is solved, else by the sheet's words.
+/// where it is solved, else by the sheet's words; `None` where a supply is not
+/// known.
 pub fn no_load_v(context: &Context) -> Option<f64> {
+    if context.supply.has_unknown_supply {
+        return None;
+    }
     expected::main_supply(context).map(|main| main.no_load_v).or(context.supply.no_load_v)
 }
 
@@ -216,7 +220,7 @@ fn off_line(context: &Context) -> Vec<PowerStep> {
     .expecting("B+ within seconds of the tubes warming.")
     .stopping_if(STOP)
     .holding(300)
-    .reading(reading("b-plus", "B+ at the first filter", "V", None, context.supply.no_load_v))
+    .reading(b_plus_reading(None, no_load_v(context), context))
     .reading(reading("current", "Supply current", "A", None, None));
     vec![heaters, plate]
 }
