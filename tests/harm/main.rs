@@ -18,4 +18,6 @@ mod polarity;
 mod ratings;
 mod readings;
 mod supplies;
+mod turned;
+mod typed;
 mod unread;
