@@ -58,7 +58,11 @@ fn an_electrolytic_there_has_its_plus_at_the_chassis() {
 
 #[test]
 fn a_filament_winding_called_secondary_leaves_the_supply_closed() {
-    let plan = turned(60, "", "");
+    let plan = turned(
+        60,
+        "V2 6X5GT 3=out 5=out 8=T1.8",
+        "C2 20 mfd 100 V electrolytic chassis to out\nR2 22K out to chassis",
+    );
     let told = part(&plan, "C1").no_load.as_ref().unwrap().volts;
     assert!((told - 300.0 * SQRT_2 * 125.0 / 117.0).abs() < 1.0, "{told}");
     assert!(!plan.hazards.iter().any(|h| h.id.starts_with("unknown-supply-v1")));
