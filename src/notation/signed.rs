@@ -42,8 +42,8 @@ struct Lead {
 
 fn lead(words: &[Word], at: usize) -> Option<Lead> {
     let mark = mark(words.get(at)?)?;
-    let named = |w: &&Word| ["lead", "side", "end", "wire"].iter().any(|name| w.is(name));
-    let joint = at + 1 + usize::from(words.get(at + 1).filter(named).is_some());
+    let named = |w: &Word| ["lead", "side", "end", "wire"].iter().any(|name| w.is(name));
+    let joint = at + 1 + usize::from(words.get(at + 1).is_some_and(named));
     words.get(joint).filter(|w| is_to(w))?;
     let place = starting(words, joint + 1).filter(|p| p.place.is_ok())?.words;
     Some(Lead { mark, joint, place })
