@@ -164,10 +164,8 @@ impl Place {
             return place;
         }
         let lower = text.lower();
-        // What joins places can be none itself, nor can the sign of a lead.
-        if matches!(lower.as_str(), "to" | "and" | "of" | "between" | "the")
-            || matches!(lower.as_str(), "positive" | "plus")
-        {
+        // What joins places can be none itself.
+        if matches!(lower.as_str(), "to" | "and" | "of" | "between" | "the") {
             return Err(NoPlace::Other);
         }
         if let Some(name) = known(&lower) {

@@ -80,8 +80,6 @@ fn leads_told_by_sign_or_color_are_places_and_the_sign_is_none() {
     ] {
         assert_eq!(Sheet::read(line).parts[0].plus, plus, "{line}");
     }
-    let lone = Sheet::read("C3 8 mfd 450 V positive to B2");
-    assert!(lone.parts[0].leads.is_none() && errors(&lone) > 0);
 }
 
 #[test]
