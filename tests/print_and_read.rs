@@ -186,6 +186,17 @@ fn transformer() -> impl Strategy<Value = Part> {
     (designator("T"), prop::collection::vec(winding, 1..4)).prop_map(|(designator, windings)| {
         let mut part = Part::new(designator.to_string(), designator, PartKind::Transformer);
         part.windings = windings;
+        // Beside a secondary of high voltage one of 15 V or less is read as the
+        // heater winding that it is.
+        let volts = |w: &Winding| w.volts.map_or(0.0, Voltage::to_f64);
+        let is_secondary = |w: &Winding| w.kind == WindingKind::Secondary && w.volts.is_some();
+        if part.windings.iter().any(|w| is_secondary(w) && volts(w) >= 100.0) {
+            for winding in &mut part.windings {
+                if is_secondary(winding) && volts(winding) <= 15.0 {
+                    winding.kind = WindingKind::Heater;
+                }
+            }
+        }
         part
     })
 }

@@ -23,7 +23,7 @@ use super::feed::Feed;
 use super::model::is_power_transformer;
 use super::wiring::{NodeIndex, Socket, Wiring};
 use crate::letters::Letters;
-use crate::sheet::part::{PartKind, Place, WindingKind};
+use crate::sheet::part::{Part, PartKind, Place, Winding, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
 use crate::trade::tubes::{Class, UnitKind};
 
@@ -233,6 +233,10 @@ impl Points {
         self.traits[node] = self.traits[node].with(traits);
     }
 
+    fn take_away(&mut self, node: NodeIndex, traits: Traits) {
+        self.traits[node].0 &= !traits.0;
+    }
+
     /// The electrodes of a tube of a known type.
     fn socket(&mut self, socket: &Socket) {
         let Some(tube) = &socket.tube else { return };
@@ -264,6 +268,13 @@ impl Points {
         if tube.class == Class::Converter {
             let grid = tube.pins_of("g1").first().copied().or(tube.pins_of("gt").first().copied());
             add(grid.and_then(|pin| socket.node(pin)), Traits::OSCILLATOR_GRID);
+        }
+        let amplifies = |kind| !matches!(kind, UnitKind::Rectifier | UnitKind::Diode);
+        if tube.units().iter().any(|unit| amplifies(unit.kind)) {
+            // Both ends of a filament that is its own cathode.
+            for pin in tube.pins_of("f") {
+                add(socket.node(pin), Traits::CATHODE);
+            }
         }
         if tube.class == Class::Rectifier {
             // Either end of a filament may be the one that is wired on.
@@ -303,6 +314,9 @@ impl Points {
             for winding in &part.windings {
                 let ends = [&winding.start, &winding.end].map(|t| wiring.terminal(part, t));
                 let from_battery = off_line || ends.iter().flatten().any(chopped);
+                if winding.kind == WindingKind::Heater {
+                    self.filament_tap(part, winding, wiring);
+                }
                 let traits = match winding.kind {
                     WindingKind::Primary if from_battery => continue,
                     WindingKind::Primary => Traits::MAINS,
@@ -316,6 +330,20 @@ impl Points {
                     }
                 }
             }
+        }
+    }
+}
+
+impl Points {
+    /// The tap of a winding that heats filaments is a cathode as they are.
+    fn filament_tap(&mut self, part: &Part, winding: &Winding, wiring: &Wiring) {
+        let ends = [&winding.start, &winding.end].map(|t| wiring.terminal(part, t));
+        let is_cathode = |node: &NodeIndex| self.traits(*node).has(Traits::CATHODE);
+        let tap = winding.tap.as_ref().and_then(|tap| wiring.terminal(part, tap));
+        if let Some(tap) = tap.filter(|_| ends.iter().flatten().any(is_cathode))
+            && !self.traits(tap).has(Traits::RETURN)
+        {
+            self.add(tap, Traits::CATHODE);
         }
     }
 }

@@ -26,6 +26,10 @@ pub(super) fn belongs(words: &[Word], at: usize, found: &Phrase, sort: Beside) -
     if matches!(lower.as_str(), "of" | "pin" | "term" | "terminal" | "lug" | "term.") {
         return false;
     }
+    // Of `junction of R5 and R6` the last word alone is no place.
+    if !behind && matches!(lower.as_str(), "and" | "or" | "&") {
+        return false;
+    }
     let Ok(place) = &found.place else { return true };
     // The first place of a second pair.
     if behind && words.get(at + 1).is_some_and(is_to) {

@@ -1,6 +1,7 @@
 //! One part's line, read into items.
 
 use super::amount::{self, BareM};
+use super::count;
 use super::item::{Found, Item, Placed};
 use super::kinds::{VARIABLE_PF, VARIABLE_RATED_PF, Value, kind_of, refined};
 use super::name::Designator;
@@ -8,6 +9,7 @@ use super::place;
 use super::plus::{self, Plus};
 use super::reader::Reader;
 use super::settle::settle;
+use super::signed;
 use super::ties;
 use super::unit;
 use super::vocabulary::{self, Meaning};
@@ -38,7 +40,13 @@ pub struct PartLine {
 pub fn read(words: &[Word], bare_m: BareM) -> PartLine {
     let (designators, used) = designators(words);
     let kind = designators.first().map_or(PartKind::Other, |(d, _)| kind_of(&d.letters));
-    let (words, plus, sign) = plus::take(ties::joined(&words[used..]));
+    let mut words = ties::joined(&words[used..]);
+    let mut told = None;
+    if kind == PartKind::Capacitor {
+        (words, told) = signed::take(count::take(words));
+    }
+    let (words, plus, sign) = plus::take(words);
+    let plus = told.unwrap_or(plus);
     let words = split_joined(&words, kind);
     let mut line = read_as(kind, kind_in_words(&words), designators, words, bare_m);
     line.plus = plus;
@@ -165,6 +173,7 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
         return words.to_vec();
     }
     let mut out: Vec<Word> = Vec::with_capacity(words.len());
+    let between = words.iter().any(|word| word.is("between"));
     let mut at = 0;
     while let Some(word) = words.get(at) {
         at += 1;
@@ -172,22 +181,39 @@ fn split_joined(words: &[Word], kind: PartKind) -> Vec<Word> {
             out.push(joined);
             at += used - 1;
         } else if kind == PartKind::Capacitor
-            && matches!(word.text.as_str(), "-" | "+" | "–" | "&")
+            && (matches!(word.text.as_str(), "-" | "+" | "–" | "&") || word.is("and") && !between)
             && let (Some(before), Some(after)) = (out.last_mut(), words.get(at))
             && joins_numbers(before, after)
         {
             let gap = |end: Span, next: Span| " ".repeat(next.column - end.column - end.length);
             let (first, second) = (gap(before.span, word.span), gap(word.span, after.span));
-            let sign = if word.text == "&" { "+" } else { &word.text };
+            let sign = if word.text == "&" || word.is("and") { "+" } else { &word.text };
             before.text = format!("{}{first}{sign}{second}{}", before.text, after.text);
             before.span = before.span.to(after.span);
             before.comma = after.comma;
             at += 1;
+        } else if let Some(rating) =
+            at_rating(words, at - 1).filter(|_| kind == PartKind::Capacitor)
+        {
+            out.push(rating);
         } else {
             split_units(word, words.get(at), &mut out);
         }
     }
     out
+}
+
+/// `40 @ 450`: what stands bare behind the sign is volts.
+fn at_rating(words: &[Word], at: usize) -> Option<Word> {
+    let word = &words[at];
+    let signed = at > 0 && words[at - 1].text == "@" && !words[at - 1].quoted;
+    let bare = word.text.len() >= 2 && word.text.bytes().all(|b| b.is_ascii_digit());
+    let unit = |next: &Word| {
+        unit::read(&next.text).is_some() || unit::volt_word(&next.text).is_some() || next.is("c")
+    };
+    let followed = !word.comma && words.get(at + 1).is_some_and(unit);
+    (signed && bare && !word.quoted && !followed)
+        .then(|| Word { text: format!("{}V", word.text), ..word.clone() })
 }
 
 /// One amount that is written in several words, or with its unit said twice:
@@ -321,7 +347,8 @@ fn joint(word: &Word, after_number: bool) -> Option<usize> {
         '+' => !chars[i..].contains(&'%'),
         _ => false,
     };
-    (1..chars.len()).find(|&i| joins(i) && unit_ends(i - 1) && number(chars.get(i + 1)))
+    let parts = |i: usize| unit_ends(i - 1) || chars[i] == '@' && chars[i - 1].is_ascii_digit();
+    (1..chars.len()).find(|&i| joins(i) && parts(i) && number(chars.get(i + 1)))
 }
 
 /// Whether a word is digits, with points or not.

@@ -29,6 +29,7 @@ pub enum Plus {
 pub(super) fn take(words: Vec<Word>) -> (Vec<Word>, Plus, Option<Found>) {
     let Some((joint, between)) = joint(&words) else { return (words, Plus::Order, None) };
     let marks: Vec<usize> = (0..words.len()).filter(|at| marks(&words, *at, joint)).collect();
+    let glued = |at: usize| words.get(at).is_some_and(is_signed_name);
     let first = marks.iter().any(|at| *at < joint);
     let second = marks.iter().find(|at| **at > joint).map(|at| words[*at].span);
     let (plus, found) = match (first, second) {
@@ -39,7 +40,12 @@ pub(super) fn take(words: Vec<Word>) -> (Vec<Word>, Plus, Option<Found>) {
         (true, None) => (Plus::First, None),
         (false, Some(_)) => (Plus::Second, None),
         (false, None) if between => (Plus::Unsaid, None),
-        (false, None) => (Plus::Order, None),
+        // The sign may stand at a name without a space: `chassis to +B1`.
+        (false, None) => match (joint.checked_sub(1).is_some_and(glued), glued(joint + 1)) {
+            (true, false) => (Plus::First, None),
+            (false, true) => (Plus::Second, None),
+            _ => (Plus::Order, None),
+        },
     };
     (without(words, &marks, joint), plus, found)
 }
@@ -67,6 +73,12 @@ fn past_plus(words: &[Word], at: usize) -> usize {
 
 fn is_plus(word: &Word) -> bool {
     !word.quoted && matches!(word.text.as_str(), "+" | "(+)")
+}
+
+/// Whether a name begins with a plus: `+B1`, `+HT`, `+250`.
+fn is_signed_name(word: &Word) -> bool {
+    !word.quoted
+        && word.text.strip_prefix('+').is_some_and(|rest| rest.starts_with(char::is_alphanumeric))
 }
 
 /// Whether the word is a plus sign at a place beside the joint.

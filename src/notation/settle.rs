@@ -3,7 +3,7 @@
 
 use super::bare::{self, Hints, Likely};
 use super::capacitor;
-use super::item::{Found, Item, Placed};
+use super::item::{Found, Item, Placed, WindingItem};
 use super::kinds::name_of;
 use super::line::PartLine;
 use super::open_ratings;
@@ -11,9 +11,10 @@ use super::problem::Problem;
 use super::unit::VoltMark;
 use crate::order;
 use crate::trade::dielectric::Dielectric;
-use crate::trade::kind::{Make, PartKind};
+use crate::trade::kind::{Make, PartKind, WindingKind};
 use crate::trade::quantity::{Capacitance, Voltage};
 use crate::trade::role::Role;
+use rust_decimal::Decimal;
 
 /// What needs the whole line: bare values, measures that do not fit, items that
 /// stand twice.
@@ -21,6 +22,7 @@ pub(super) fn settle(line: &mut PartLine) {
     after_unread(line);
     bare_rating(line);
     low_windings(line);
+    filament_windings(line);
     let hints = hints(line);
     for placed in &mut line.items {
         if let Item::BareCapacitance(numbers, joined) = &placed.item {
@@ -158,6 +160,33 @@ fn low_windings(line: &mut PartLine) {
         }
         first
     });
+}
+
+/// The most volts of a winding for filaments. Source: common practice, no
+/// source; 12.6 V at most beside a high-voltage winding.
+const MOST_FILAMENT_VOLTS: Decimal = Decimal::from_parts(15, 0, 0, false, 0);
+
+/// `secondary 6 to 7 5 V` beside a secondary of high voltage heats tubes, as if
+/// it were called a heater winding.
+fn filament_windings(line: &mut PartLine) {
+    let is_low = |winding: &WindingItem| {
+        winding.kind == WindingKind::Secondary
+            && winding.volts.is_some_and(|v| v.volts() <= MOST_FILAMENT_VOLTS)
+    };
+    let feeds = |item: &Item| {
+        matches!(item, Item::Winding(w) if w.kind == WindingKind::Secondary
+            && w.volts.is_some_and(|v| v.volts() >= Decimal::ONE_HUNDRED))
+    };
+    if !line.items.iter().any(|placed| feeds(&placed.item)) {
+        return;
+    }
+    for placed in &mut line.items {
+        if let Item::Winding(winding) = &mut placed.item
+            && is_low(winding)
+        {
+            winding.kind = WindingKind::Heater;
+        }
+    }
 }
 
 /// What the words of the line say of its bare values.

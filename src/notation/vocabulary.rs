@@ -265,6 +265,7 @@ const PHRASES: &[(&str, Meaning)] = &[
     ("w/switch", W::Nothing),
     ("and", W::Nothing),
     ("with", W::Nothing),
+    ("from", W::Nothing),
     ("w/", W::Nothing),
     ("at", W::Nothing),
     ("@", W::Nothing),

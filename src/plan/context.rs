@@ -141,8 +141,10 @@ impl Context {
             let traits = points.traits(node);
             let line = points.on_mains(node) || points.line(node).hot;
             let reached = line || traits.has(Traits::RECTIFIER_IN);
-            // What everything is told against has none.
-            reached && !traits.has(Traits::RETURN)
+            // What everything is told against has none, nor has what a supply
+            // comes back to, though it be a wire of the line.
+            let returns = self.feeds.iter().any(|feed| feed.common() == node);
+            reached && !returns && !traits.has(Traits::RETURN)
         })
     }
 

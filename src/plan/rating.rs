@@ -146,12 +146,24 @@ fn blanket(
         let name = "no-load peak of the set (its place is not known: it may be a filter)";
         return Some((name, supply.no_load_v?));
     }
-    let volts = stress(rule, supply)?;
+    let volts = stress(rule, supply)? * higher_supply(part, rule, context);
     if !solved || peaks {
         return Some(("computed stress with no load at high line", volts));
     }
     let open = context.open_supply && !is_bypass(rule);
     open.then_some(("no-load peak of the set (not every supply of it is computed)", volts))
+}
+
+/// How much more another supply puts on a part than the one that the rules of
+/// roles go by.
+fn higher_supply(part: &Part, rule: &RoleRule, context: &Context) -> f64 {
+    let own = || context.capacitor(part)?.no_load.as_ref();
+    match (own(), context.supply.no_load_v) {
+        (Some(own), Some(peak)) if rule.role != Some(Role::Doubler) && peak > 0.0 => {
+            (own.volts / peak).max(1.0)
+        }
+        _ => 1.0,
+    }
 }
 
 /// Whether an electrolytic without a known place may be a filter whatever its

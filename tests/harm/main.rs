@@ -19,4 +19,6 @@ mod polarity;
 mod ratings;
 mod readings;
 mod supplies;
+mod turned;
+mod typed;
 mod unread;

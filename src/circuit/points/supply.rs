@@ -41,6 +41,7 @@ pub fn follow(points: &mut Points, sheet: &Sheet, wiring: &Wiring, feeds: &[Feed
     let mut open = VecDeque::new();
     for feed in feeds {
         let (from, back) = (feed.fed(), feed.common());
+        direct(points, feed);
         depth[from] = Some(0);
         // What it comes back to is no point further on.
         depth[back].get_or_insert(u32::MAX);
@@ -64,6 +65,18 @@ pub fn follow(points: &mut Points, sheet: &Sheet, wiring: &Wiring, feeds: &[Feed
                 depth[*other] = Some(level + 1);
                 open.push_back(*other);
             }
+        }
+    }
+}
+
+/// What a rectifier gives is direct, though a plate be its end, as where the
+/// rectifier is turned round; what lies before it alternates, whatever its
+/// electrode.
+fn direct(points: &mut Points, feed: &Feed) {
+    points.take_away(feed.fed(), Traits::RECTIFIER_IN);
+    for node in &feed.pulsating {
+        if !points.traits(*node).has(Traits::RETURN) {
+            points.add(*node, Traits::RECTIFIER_IN);
         }
     }
 }

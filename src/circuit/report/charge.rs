@@ -66,12 +66,31 @@ fn paths(sheet: &Sheet, set: &Set, line: Line) -> Paths {
     charging.find(set.running.reference.map(at))
 }
 
-/// The cathodes of tubes that amplify, by their node in the netlist.
+/// Ohms from a filament to the tap of its winding, or of the resistor across
+/// it. Source: common practice, no source.
+const TAP_OHMS: f64 = 30.0;
+
+/// The cathodes of tubes that amplify, by their node in the netlist, with the
+/// taps of their filaments.
 fn cathodes(set: &Set) -> FxHashSet<usize> {
     let amplify =
         |kind| !matches!(kind, UnitKind::Rectifier | UnitKind::Regulator | UnitKind::Diode);
     let devices = set.running.devices.iter().filter(|device| amplify(device.kind));
-    devices.map(|device| set.running.node(device.cathode).index()).collect()
+    let own: FxHashSet<usize> =
+        devices.map(|device| set.running.node(device.cathode).index()).collect();
+    let mut all = own.clone();
+    for (_, element) in set.running.net.elements() {
+        if let Element::Resistor { a, b, ohms } | Element::Coil { a, b, ohms } = *element
+            && ohms <= TAP_OHMS
+        {
+            for (from, to) in [(a.index(), b.index()), (b.index(), a.index())] {
+                if own.contains(&from) {
+                    all.insert(to);
+                }
+            }
+        }
+    }
+    all
 }
 
 /// The keys of what conducts between each pair of nodes.

@@ -122,6 +122,8 @@ pub struct Roles<'a> {
     around: Around,
     /// Both capacitors of a doubler, by their part's key.
     doublers: FxHashSet<&'a str>,
+    /// First filters of other supplies.
+    reservoirs: FxHashSet<&'a str>,
     /// The windings of a vibrator's transformer.
     windings: Windings,
     /// Whether a transformer's own winding feeds the set.
@@ -139,11 +141,16 @@ impl<'a> Roles<'a> {
     ) -> Self {
         let doublers =
             feeds.iter().flat_map(of_doubler).map(|part| sheet.parts[part].key.as_str()).collect();
+        let single = feeds.iter().filter(|feed| of_doubler(feed).is_empty());
+        let reservoirs = single
+            .flat_map(|feed| feed.reservoir.iter())
+            .map(|part| sheet.parts[*part].key.as_str())
+            .collect();
         let windings = Windings::of(sheet, wiring, points, ties.vibrator);
         let isolated = sheet.header.supply == Some(SupplyKind::Transformer)
             || sheet.header.supply.is_none() && sheet.parts.iter().any(is_power_transformer);
         let around = Around::of(sheet, wiring);
-        Self { sheet, wiring, points, ties, around, doublers, windings, isolated }
+        Self { sheet, wiring, points, ties, around, doublers, reservoirs, windings, isolated }
     }
 
     /// The role of a capacitor: line places first, then the supply, then the
@@ -162,6 +169,7 @@ impl<'a> Roles<'a> {
             return line();
         }
         self.doubler(asked, ends)
+            .or_else(|| self.reservoir(asked, ends))
             .or_else(line)
             .or_else(|| self.buffer(asked, ends))
             .or_else(|| self.stage(asked, ends))
@@ -236,6 +244,15 @@ impl<'a> Roles<'a> {
                 format!("charges on alternate halves of the cycle: {}", self.joins(a, b)),
             )
         })
+    }
+
+    /// The first filter of a supply that comes back to a wire of the line, with
+    /// a resistor or field between that wire and B-.
+    fn reservoir(&self, asked: Asked, [a, b]: [End; 2]) -> Option<Placed> {
+        let on_line = (a.mains || b.mains) && a.metal.is_none() && b.metal.is_none();
+        let key = asked.part.key.as_str();
+        (asked.polarised && on_line && self.reservoirs.contains(key))
+            .then(|| self.placed(Role::Reservoir, self.joins(a, b)))
     }
 
     #[expect(clippy::unused_self, reason = "reads as the other steps do")]
