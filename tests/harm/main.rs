@@ -18,4 +18,5 @@ mod polarity;
 mod ratings;
 mod readings;
 mod supplies;
+mod unplaced;
 mod unread;

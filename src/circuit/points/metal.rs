@@ -59,9 +59,12 @@ pub fn is_contact_part(part: &Part) -> bool {
         part.kind,
         PartKind::Other | PartKind::Speaker | PartKind::Meter | PartKind::Crystal
     );
+    let words = words(part);
+    // A motor stands inside.
+    let by_words = by_words && !words.iter().any(|w| w == "motor");
     part.kind == PartKind::Connector
         || by_words
-            && words(part).iter().any(|word| {
+            && words.iter().any(|word| {
                 matches!(
                     word.as_str(),
                     "jack"
@@ -102,6 +105,9 @@ pub fn words(part: &Part) -> Vec<String> {
 /// The metal that a name means: `cabinet`, `panel-2`, `spk_frame`, `phono`.
 pub fn metal_name(name: &str) -> Option<Metal> {
     let lower = name.lower();
+    if lower == "e" {
+        return Some(Metal::Ground);
+    }
     lower
         .split(|c: char| !c.is_alphabetic())
         .filter_map(|word| match word {
@@ -112,6 +118,11 @@ pub fn metal_name(name: &str) -> Option<Metal> {
             | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
             | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
             "chassis" | "frame" => Some(Metal::Chassis),
+            // As they are often misspelled, and in German.
+            "antena" | "anntena" | "antanna" | "arial" | "antenne" => Some(Metal::Antenna),
+            "groud" | "gound" | "grnd" | "eart" | "erde" | "pe" => Some(Metal::Ground),
+            "chasis" | "chassi" | "chas" | "chass" | "chasses" | "chassy" | "chasiss"
+            | "cabnet" | "cabinit" => Some(Metal::Other),
             _ => {
                 ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
                     .iter()
