@@ -60,7 +60,6 @@ pub fn is_line_name(upper: &str) -> bool {
             | "AC-COMMON"
             | "MAINS-L"
             | "MAINS-N"
-            | "PLUG"
             | "CORD"
             | "LINECORD"
             | "LINE-CORD"

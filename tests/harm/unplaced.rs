@@ -110,7 +110,7 @@ fn no_role_makes_an_electrolytic_of_a_small_value() {
 
 #[test]
 fn other_names_of_the_line_and_of_metal_are_known() {
-    for name in ["cord", "plug", "interlock", "line-hot", "ac-line", "LINE-A", "acline"] {
+    for name in ["cord", "line-plug", "interlock", "line-hot", "ac-line", "LINE-A", "acline"] {
         let plan = planned(&format!(
             "{}C7 .05 400 V paper {name} to B-\nC8 .01 400 V {name} to chassis\n",
             SETS[0]
