@@ -43,7 +43,6 @@ fn a_connection_that_was_not_read_names_no_part_and_keeps_none() {
             "C7 .05 400 V isolating capacitor B-",
             "C7 .02 400 V coupling tape head to V1.6",
             // Two pairs of places: which of them holds is not known.
-            "C7 .01 600 V line to neutral B- to antenna",
             "C7 .05 400 V V1.6 to B1 line to chassis",
         ] {
             let plan = planned(&format!("{set}{line}\n"));
@@ -51,6 +50,23 @@ fn a_connection_that_was_not_read_names_no_part_and_keeps_none() {
             assert!(found.replacement.is_none(), "{line}: {found:?}");
             assert!(matches!(found.decision, Decision::Replace | Decision::Test), "{line}");
             assert!(found.reason.contains("connection was not read"), "{line}: {}", found.reason);
+        }
+    }
+}
+
+/// Class Y serves both across the line and to metal; class X does not.
+#[test]
+fn of_two_pairs_of_places_the_lesser_class_is_not_named() {
+    for set in SETS {
+        for line in [
+            "C7 .01 600 V line to neutral B- to antenna",
+            "C7 .05 400 V V1.6 to B1 line to chassis",
+            "C7 .1 250 VAC X2 new line to neutral line to chassis",
+        ] {
+            let plan = planned(&format!("{set}{line}\n"));
+            let found = part(&plan, "C7");
+            assert!(found.replacement.is_none() || is_y(class(&plan, "C7")), "{line}: {found:?}");
+            assert!(found.decision != Decision::Keep, "{line}: {}", found.reason);
         }
     }
 }

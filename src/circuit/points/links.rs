@@ -55,7 +55,9 @@ pub fn links(sheet: &Sheet, wiring: &Wiring, count: usize) -> Links {
         if let Some(leads) = &part.leads
             && let Some(from) = wiring.node(&leads.from)
         {
-            nodes.iter().for_each(|node| chain(&[from, *node], through));
+            for node in nodes {
+                chain(&[from, node], through);
+            }
         }
     }
     links

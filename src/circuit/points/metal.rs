@@ -110,7 +110,7 @@ pub fn metal_name(name: &str) -> Option<Metal> {
     }
     lower
         .split(|c: char| !c.is_alphabetic())
-        .filter_map(|word| match word {
+        .filter_map(|word| match spelled(word) {
             "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
             "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
             "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
@@ -118,11 +118,6 @@ pub fn metal_name(name: &str) -> Option<Metal> {
             | "phone" | "phones" | "headphone" | "headphones" | "earphone" | "earphones"
             | "pickup" | "mike" | "mic" | "microphone" | "remote" => Some(Metal::Other),
             "chassis" | "frame" => Some(Metal::Chassis),
-            // As they are often misspelled, and in German.
-            "antena" | "anntena" | "antanna" | "arial" | "antenne" => Some(Metal::Antenna),
-            "groud" | "gound" | "grnd" | "eart" | "erde" | "pe" => Some(Metal::Ground),
-            "chasis" | "chassi" | "chas" | "chass" | "chasses" | "chassy" | "chasiss"
-            | "cabnet" | "cabinit" => Some(Metal::Other),
             _ => {
                 ["chassis", "frame", "cabinet", "case", "panel", "shaft", "knob", "shield", "jack"]
                     .iter()
@@ -131,6 +126,17 @@ pub fn metal_name(name: &str) -> Option<Metal> {
             }
         })
         .min()
+}
+
+/// A word of metal as it is spelled, where it is often misspelled or German.
+fn spelled(word: &str) -> &str {
+    match word {
+        "antena" | "anntena" | "antanna" | "arial" | "antenne" => "antenna",
+        "groud" | "gound" | "grnd" | "eart" | "erde" | "pe" => "ground",
+        "chasis" | "chassi" | "chas" | "chass" | "chasses" | "chassy" | "chasiss" | "cabnet"
+        | "cabinit" => "cab",
+        _ => word,
+    }
 }
 
 /// Whether a place by itself, before wires join it to others, is metal that
