@@ -43,6 +43,31 @@ pub fn is_line_name(upper: &str) -> bool {
         "LINE"
             | "LINE1"
             | "LINE2"
+            | "LINE-1"
+            | "LINE-2"
+            | "LINEA"
+            | "LINEB"
+            | "LINE-A"
+            | "LINE-B"
+            | "LINE-HOT"
+            | "LINE-HI"
+            | "LINE-LO"
+            | "LINE-NEUTRAL"
+            | "ACLINE"
+            | "AC-LINE"
+            | "AC-HOT"
+            | "AC-NEUTRAL"
+            | "AC-COMMON"
+            | "MAINS-L"
+            | "MAINS-N"
+            | "CORD"
+            | "LINECORD"
+            | "LINE-CORD"
+            | "LINEPLUG"
+            | "LINE-PLUG"
+            | "POWERLINE"
+            | "POWER-LINE"
+            | "INTERLOCK"
             | "HOT"
             | "LIVE"
             | "MAINS"
@@ -94,12 +119,41 @@ fn by_parts(sheet: &Sheet) -> bool {
     sheet.parts.iter().any(|part| {
         part.kind == PartKind::ResistanceCord
             || part.kind == PartKind::Tube
-                && part
-                    .tube
-                    .as_deref()
-                    .and_then(rectifier::find)
-                    .is_some_and(|tube| tube.line_operated)
+                && part.tube.as_deref().is_some_and(|name| {
+                    rectifier::find(name).is_some_and(|tube| tube.line_operated)
+                        || is_string_tube(name)
+                })
     })
+}
+
+/// Whether a tube's heater is made for strings on the line: of American types
+/// the number before the first letter is its volts, of European ones the first
+/// letter its current. Source: RETMA and Pro Electron type codes, from memory.
+fn is_string_tube(name: &str) -> bool {
+    let name = name.trim().upper();
+    let digits: String = name.chars().take_while(char::is_ascii_digit).collect();
+    let rest = &name[digits.len()..];
+    if !digits.is_empty() {
+        let lettered = rest.starts_with(|c: char| c.is_ascii_alphabetic());
+        let volts = ["25", "32", "34", "35", "36", "40", "45", "50", "70", "117"];
+        // `32A`, `45A`: an early type and its version.
+        return lettered && rest.len() > 1 && volts.contains(&digits.as_str());
+    }
+    // `UL41`, `UCH42`, `VY2`, `VCL11`: a letter for the current, letters for the
+    // systems, digits.
+    let systems: String =
+        rest.chars().skip(1).take_while(|c| "ABCDEFHKLMPQYZ".contains(*c)).collect();
+    let number = rest.get(1 + systems.len()..).unwrap_or("");
+    // `VP41` is British with a heater of 4 V, `UY227` an American base.
+    let current = match rest.chars().next() {
+        Some('U') => systems.starts_with(['A', 'B', 'C', 'E', 'F', 'L', 'M', 'Y']),
+        Some('V') => systems.starts_with(['C', 'E', 'F', 'L', 'Y']),
+        _ => false,
+    };
+    current
+        && systems.len() <= 4
+        && (1..=2).contains(&number.len())
+        && number.bytes().all(|b| b.is_ascii_digit())
 }
 
 /// Whether a dry rectifier or a diode stands on the line itself.
@@ -233,6 +287,11 @@ mod tests {
             "F1 1 A line to x\nS1 x to B-",
             "supply transformer\nT1 power primary 1 to 2 heater 3 to 4\nwire T1.2 to chassis",
             "V5 35Z5GT",
+            "V1 117N7GT",
+            "V1 UCH42",
+            "V3 50L6GT",
+            "V3 70L7GT",
+            "V2 VCL11",
             "R1 22 line to ac9\nSR1 selenium ac9 to B0",
             "R9 33 ohm neutral to B-",
             "supply transformer\nPL1 6.3 V line to chassis",
@@ -245,6 +304,8 @@ mod tests {
     fn a_transformer_or_nothing_known_is_no_tie() {
         for text in [
             "",
+            "V1 UY227\nV2 45\nV3 VP41\nV4 VR150\nV5 32\nV6 35/51\nV7 6L6",
+            "T1 power primary 1 to 2 heater 3 to 4\nV5 25L6GT\nV6 UL41",
             "C1 .05 line to chassis",
             "T1 power primary 1 to 2 heater 3 to 4\nS1 line to T1.1\nV5 25Z5",
             "supply vibrator",

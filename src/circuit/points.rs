@@ -37,7 +37,7 @@ pub use line::{ChassisTie, LiveTouch, NodeLine};
 pub use metal::{Metal, is_metal_place};
 pub use supply::{LARGE_FARADS, is_large};
 
-use super::line_tie::{has_own_windings, is_ac_name, is_line_name, is_on_line, is_tie};
+use super::line_tie::{has_own_windings, is_ac_name, is_line_name, is_tie};
 use line::LineSide;
 
 /// What joins two nodes, for the line.
@@ -153,7 +153,7 @@ impl Points {
         points.own_windings(sheet, wiring);
         points.windings(sheet, wiring);
         points.on_mains = on_mains(sheet, wiring, &points.traits);
-        points.tied = is_on_line(sheet)
+        points.tied = wiring.is_on_line()
             || points.tied(Traits::CHASSIS, Traits::MAINS)
             || points.tied(Traits::B_MINUS, Traits::MAINS);
         if points.tied {

@@ -51,6 +51,9 @@ pub enum Item {
     Kind(PartKind),
     /// Area of the chassis.
     Area(String),
+    /// Words on where the leads go that were not read, or that go against the
+    /// pair of places that was.
+    UnreadPlaces,
     /// Where the leads go: one first place for each section, and the common one.
     Leads(Vec<Place>, Place),
     /// A pin tied to a place.

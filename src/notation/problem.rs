@@ -50,6 +50,9 @@ pub enum Problem {
     /// A second value, rating, and so on.
     #[error("'{0}' is a second {1}; the first one counts")]
     Second(String, &'static str),
+    /// A role beside one that asks for a safety class.
+    #[error("'{0}' is left out: the line or metal that this line speaks of counts")]
+    OtherRole(String),
     /// Ratings that do not match the sections.
     #[error("'{0}' gives {1} ratings for {2} sections; give one, or one for each")]
     RatingCount(String, usize, usize),

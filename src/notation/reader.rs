@@ -131,7 +131,10 @@ impl Reader {
         self.at = end;
         match read {
             Ok((from, to)) => self.push(span, Item::Leads(from, to)),
-            Err(found) => self.found.push(*found),
+            Err(found) => {
+                self.push(span, Item::UnreadPlaces);
+                self.found.push(*found);
+            }
         }
         true
     }
@@ -223,6 +226,9 @@ impl Reader {
         };
         let span = words[self.at].span.to(words[found.words.end - 1].span);
         let lone = Found::error(span, Problem::LeadsIncomplete);
+        if self.leads_unsaid() {
+            self.push(span, Item::UnreadPlaces);
+        }
         self.found.push(found.place.err().map_or(lone, |fault| *fault));
         self.at = found.words.end;
         true
@@ -299,6 +305,11 @@ impl Reader {
         Around { kind: self.kind, bare_m: self.bare_m, has_value, rated }
     }
 
+    /// Whether the line has no pair of places that could be read.
+    fn leads_unsaid(&self) -> bool {
+        self.leads.iter().all(|leads| leads.read.is_err())
+    }
+
     /// Words that mean nothing: free on parts that carry type names, a fault on
     /// parts that have values.
     fn take_unknown(&mut self) {
@@ -315,7 +326,10 @@ impl Reader {
                 last.item = Item::Unread(word.text.clone());
             }
         }
-        let found = match vocabulary::nearest(&word.text) {
+        if !word.quoted && self.leads_unsaid() && names_line_or_metal(&word.text) {
+            self.items.push(Placed { span: word.span, item: Item::UnreadPlaces });
+        }
+        let found = match vocabulary::nearest(&word.text).filter(|near| !word.is(near)) {
             Some(near) => {
                 Found::error(word.span, Problem::Misspelt(word.text.clone(), near.to_owned()))
                     .or(format!("write {near}"), near)
@@ -324,6 +338,35 @@ impl Reader {
         };
         self.found.push(found);
     }
+}
+
+/// Whether a word that was not read speaks of the line or of metal that hands
+/// touch: `line/chassis`, `antenna-lead`.
+fn names_line_or_metal(text: &str) -> bool {
+    let lower = text.lower();
+    if lower.starts_with("b-") || lower.starts_with("b−") || lower.starts_with("ht-") {
+        return true;
+    }
+    lower.split(|c: char| !c.is_alphanumeric()).any(|word| {
+        matches!(
+            word,
+            "line"
+                | "mains"
+                | "neutral"
+                | "hot"
+                | "chassis"
+                | "frame"
+                | "cabinet"
+                | "panel"
+                | "ground"
+                | "gnd"
+                | "earth"
+                | "antenna"
+                | "aerial"
+                | "ant"
+                | "jack"
+        )
+    })
 }
 
 /// Whether an item is a number that a unit may follow.

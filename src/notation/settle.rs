@@ -9,6 +9,7 @@ use super::line::PartLine;
 use super::open_ratings;
 use super::problem::Problem;
 use super::unit::VoltMark;
+use super::word::Span;
 use crate::order;
 use crate::trade::dielectric::Dielectric;
 use crate::trade::kind::{Make, PartKind, WindingKind};
@@ -321,6 +322,24 @@ pub(super) fn shown(item: &Item) -> String {
     }
 }
 
+/// Where the role stands that asks for a safety class, if another one stands
+/// before it: no word takes a class away.
+fn role_that_counts(line: &PartLine) -> Option<Span> {
+    let rank = |role: Role| match role {
+        Role::AcrossLine | Role::MotorSuppressor => 2,
+        role if role.is_line_place() => 3,
+        Role::RectifierRf => 1,
+        _ => 0,
+    };
+    let mut roles = line.items.iter().filter_map(|p| match p.item {
+        Item::Role(role) => Some((rank(role), p.span)),
+        _ => None,
+    });
+    let first = roles.next()?;
+    let most = roles.fold(first, |most, other| if other.0 > most.0 { other } else { most });
+    (most.0 > first.0).then_some(most.1)
+}
+
 /// Notes and drops the second of what a part has once.
 fn drop_second(line: &mut PartLine) {
     if !matches!(
@@ -334,8 +353,16 @@ fn drop_second(line: &mut PartLine) {
         return;
     }
     let mut seen: Vec<&'static str> = Vec::new();
+    let counts = role_that_counts(line);
     let found = &mut line.found;
+    let mut unread = None;
     line.items.retain(|placed| {
+        if let (Item::Role(_), Some(counts)) = (&placed.item, counts)
+            && placed.span != counts
+        {
+            found.push(Found::warning(placed.span, Problem::OtherRole(shown(&placed.item))));
+            return false;
+        }
         let slot = match &placed.item {
             Item::Volts(_, VoltMark::Surge) => "surge rating",
             Item::Capacitance(_) | Item::Resistance(_) if line.kind != PartKind::Coil => "value",
@@ -353,9 +380,13 @@ fn drop_second(line: &mut PartLine) {
         let second = seen.contains(&slot);
         if second {
             found.push(Found::warning(placed.span, Problem::Second(shown(&placed.item), slot)));
+            if matches!(placed.item, Item::Leads(..)) {
+                unread = Some(Placed { span: placed.span, item: Item::UnreadPlaces });
+            }
         } else {
             seen.push(slot);
         }
         !second
     });
+    line.items.extend(unread);
 }

@@ -30,6 +30,8 @@ const ELECTROLYTIC_PF: i64 = 3_000_000;
 const LOW_VOLTAGE_PF: i64 = 1_000_000;
 /// Below this, picofarads, it is taken as mica.
 const MICA_PF: i64 = 1_000;
+/// Above this, picofarads, none was made of mica for a tuned circuit.
+const MOST_MICA_PF: i64 = 20_000;
 /// A rating, volts, that a large paper block would not have had.
 const PAPER_BLOCK_V: i64 = 150;
 
@@ -39,7 +41,7 @@ pub fn of(part: &Part) -> Option<Finding<Dielectric>> {
     if let Some(value) = stated {
         return Some(Finding { value, basis: Basis::Stated });
     }
-    let value = by_words(part).or_else(|| by_role(part.role)).or_else(|| by_value(part))?;
+    let value = by_words(part).or_else(|| by_role(part)).or_else(|| by_value(part))?;
     Some(Finding { value, basis: Basis::Inferred })
 }
 
@@ -58,7 +60,7 @@ pub fn explain(part: &Part, found: Finding<Dielectric>) -> Working {
     }
     let rule = if by_words(part).is_some() {
         "by the kind of part and the class on its line"
-    } else if by_role(part.role).is_some() {
+    } else if by_role(part).is_some() {
         "by its role: filters and audio cathode bypasses were electrolytic, tuned parts mica"
     } else {
         "by habit: below 1000 pF mica, to 1 µF paper, from 3 µF electrolytic; between, \
@@ -92,15 +94,21 @@ fn by_words(part: &Part) -> Option<Dielectric> {
     }
 }
 
-fn by_role(role: Option<Role>) -> Option<Dielectric> {
-    match role? {
+fn by_role(part: &Part) -> Option<Dielectric> {
+    let large = part.capacitance.is_none_or(|c| c.picofarads() >= Decimal::from(LOW_VOLTAGE_PF));
+    let mica = part.capacitance.is_none_or(|c| c.picofarads() <= Decimal::from(MOST_MICA_PF));
+    match part.role? {
         Role::Reservoir
         | Role::Smoothing
         | Role::Decoupling
         | Role::Doubler
         | Role::BiasBypass
-        | Role::CathodeBypassAudio => Some(Dielectric::Electrolytic),
-        Role::Tuned | Role::Padder => Some(Dielectric::Mica),
+        | Role::CathodeBypassAudio
+            if large =>
+        {
+            Some(Dielectric::Electrolytic)
+        }
+        Role::Tuned | Role::Padder if mica => Some(Dielectric::Mica),
         _ => None,
     }
 }
@@ -156,6 +164,12 @@ mod tests {
         part.class = Some(SafetyClass::Y2);
         assert_eq!(of(&part).unwrap().value, Dielectric::Ceramic);
         part.class = None;
+        part.role = Some(Role::Smoothing);
+        // No electrolytic was made so small, whatever its line calls it.
+        assert_eq!(of(&part).unwrap().value, Dielectric::Paper);
+        part.role = Some(Role::Padder);
+        assert_eq!(of(&part).unwrap().value, Dielectric::Mica);
+        let mut part = capacitor("C1", "2", "400");
         part.role = Some(Role::Smoothing);
         assert_eq!(of(&part).unwrap().value, Dielectric::Electrolytic);
     }

@@ -25,6 +25,7 @@ use super::peak;
 use super::polarity;
 use super::rating::{Need, need, rule_words, shown};
 use super::refusal::Refusal;
+use super::role::reaches_metal;
 use super::safety;
 use super::stress;
 use super::text::working;
@@ -61,10 +62,27 @@ pub fn fit(
     context: &Context,
 ) -> Result<(Replacement, Vec<Working>), Refusal> {
     match old.role {
+        Some(role)
+            if part.line_side_unsaid && role.value == Role::RectifierRf && unplaced(part) =>
+        {
+            Err(Refusal::LineSideUnsaid)
+        }
+        role if leaves_open(part, role.map(|r| r.value)) => Err(Refusal::PlacesUnread),
         Some(role) if is_on_line(role.value, part, context) => on_line(part, old, role, context),
         _ if part.line_side_unsaid => Err(Refusal::LineSideUnsaid),
         _ => off_line(part, old, context),
     }
+}
+
+/// Whether a part says nothing of where its leads go.
+const fn unplaced(part: &Part) -> bool {
+    part.leads.is_none()
+}
+
+/// Whether words on its places that were not read leave open what a part needs:
+/// not at metal, which asks for the most, and not for a buffer.
+pub fn leaves_open(part: &Part, role: Option<Role>) -> bool {
+    part.places_unread && role.is_none_or(|r| !reaches_metal(r) && r != Role::Buffer)
 }
 
 /// Whether the place asks for a safety class.

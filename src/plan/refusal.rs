@@ -20,6 +20,11 @@ pub enum Refusal {
         "on the power line, but not said where: write 'across the line' (class X) or 'line to chassis' (class Y) on its line, or its two places"
     )]
     LineSideUnsaid,
+    /// Its connection was not read.
+    #[error(
+        "its connection was not read, or is given twice, and it may meet the line or metal: correct its line first"
+    )]
+    PlacesUnread,
     /// Neither a mark nor the supply tells the voltage.
     #[error("rating unknown: add the marked voltage, or describe the supply on its own line")]
     RatingUnknown,

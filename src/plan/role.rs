@@ -54,6 +54,7 @@ pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> R
             None => stated(Role::Tuning, part.role.is_some()),
         };
     }
+    let none = RoleFound { role: None, working: None, overruled: None, other: None };
     // A fixed capacitor is not tuned, whatever its line says.
     let said = part.role.filter(|role| *role != Role::Tuning);
     match (said, placed) {
@@ -66,10 +67,15 @@ pub fn find(part: &Part, dielectric: Option<Dielectric>, context: &Context) -> R
         (Some(said), _) => stated(said, true),
         (None, Some(place)) => by_place(part, place),
         // Habit knows no line places: it is asked.
-        (None, None) if part.line_side_unsaid => {
-            RoleFound { role: None, working: None, overruled: None, other: None }
+        (None, None) if part.line_side_unsaid => none,
+        (None, None) => {
+            let found = by_habit(part, dielectric, context);
+            match found.role {
+                // Habit does not know what the words that were not read say.
+                Some(role) if part.places_unread && role.value != Role::Buffer => none,
+                _ => found,
+            }
         }
-        (None, None) => by_habit(part, dielectric, context),
     }
 }
 

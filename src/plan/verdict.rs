@@ -14,7 +14,7 @@
 //! Limits: by kind and place; no reading of the part is known here.
 
 use super::context::Context;
-use super::fit::is_on_line;
+use super::fit::{is_on_line, leaves_open};
 use super::rating::old_mark;
 use super::role::reaches_metal;
 use super::safety;
@@ -47,6 +47,9 @@ pub fn verdict(
     role: Option<Finding<Role>>,
     context: &Context,
 ) -> Verdict {
+    if leaves_open(part, role.map(|r| r.value)) {
+        return places_unread(part, made_of);
+    }
     if let Some(role) = role.filter(|r| is_on_line(r.value, part, context)) {
         return on_line(part, made_of, role.value, context);
     }
@@ -54,15 +57,16 @@ pub fn verdict(
     if part.kind == PartKind::VariableCapacitor || air {
         return plain(Decision::Clean, "Variable capacitors are cleaned and set, never replaced.");
     }
-    if part.is_made(Make::New) {
-        return new_part(part, role, context);
-    }
+    // One that is marked new too: of what make and age is not on the sheet.
     if role.is_some_and(|r| r.value == Role::Buffer) {
         return plain(
             Decision::Replace,
             "A vibrator's buffer is replaced before power, whatever it is made of: its failure \
              takes the transformer along.",
         );
+    }
+    if part.is_made(Make::New) {
+        return new_part(part, role, context);
     }
     if part.line_side_unsaid {
         return plain(
@@ -74,6 +78,26 @@ pub fn verdict(
         return plain(Decision::Replace, "Value unknown: planned as a part to replace.");
     }
     by_material(part, made_of, role, context)
+}
+
+/// Where it is connected was not read: nothing tells that it may stay.
+fn places_unread(part: &Part, made_of: Option<Finding<Dielectric>>) -> Verdict {
+    let air = made_of.is_some_and(|d| d.value == Dielectric::Air);
+    if part.kind == PartKind::VariableCapacitor || air {
+        return plain(
+            Decision::Clean,
+            "Variable capacitors are cleaned and set. Its connection was not read: correct its \
+             line, for it may need a safety capacitor.",
+        );
+    }
+    let goes = made_of.is_none_or(|d| d.value.is_paper() || d.value.is_electrolytic());
+    let decision =
+        if goes && !part.is_made(Make::New) { Decision::Replace } else { Decision::Test };
+    plain(
+        decision,
+        "Its connection was not read, or is given twice: correct its line. Until then nothing \
+         tells what it needs, or whether it may stay.",
+    )
 }
 
 fn plain(decision: Decision, reason: &str) -> Verdict {

@@ -175,7 +175,10 @@ impl Fault {
             return self.be_chassis(sheet);
         }
         match &self.at {
-            At::Leads(part) => sheet.parts[*part].leads = None,
+            At::Leads(part) => {
+                sheet.parts[*part].leads = None;
+                sheet.parts[*part].places_unread = true;
+            }
             At::Pin(part, tie) => sheet.parts[*part].pins.retain(|t| t != tie),
             At::Winding(part, end) => {
                 let windings = &mut sheet.parts[*part].windings;

@@ -113,6 +113,9 @@ pub struct Part {
     /// Whether its line says that it is on the power line, and neither across
     /// it nor from it to chassis.
     pub line_side_unsaid: bool,
+    /// Whether its line says where its leads go in words that were not read, or
+    /// twice: it may meet the line or metal.
+    pub places_unread: bool,
     /// Words on how it is made.
     pub makes: Vec<Make>,
     /// Tube type, as written, upper case.
@@ -156,6 +159,7 @@ impl Part {
             class: None,
             role: None,
             line_side_unsaid: false,
+            places_unread: false,
             makes: Vec::new(),
             tube: None,
             tube_span: None,

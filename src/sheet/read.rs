@@ -218,9 +218,13 @@ fn without<'a>(read: &'a PartLine, left_out: &[Count]) -> Cow<'a, PartLine> {
     line.items.retain(|placed| match &placed.item {
         Item::Capacitance(_) => !left_out.contains(&Count::Values),
         Item::Volts(..) => left_out.iter().all(|count| *count == Count::Leads),
-        Item::Leads(..) => !left_out.contains(&Count::Leads),
         _ => true,
     });
+    if left_out.contains(&Count::Leads) {
+        for placed in line.items.iter_mut().filter(|p| matches!(p.item, Item::Leads(..))) {
+            placed.item = Item::UnreadPlaces;
+        }
+    }
     Cow::Owned(line)
 }
 
@@ -295,6 +299,7 @@ fn put(part: &mut Part, item: &Item, index: usize) {
         Item::Role(r) => part.role = Some(*r),
         Item::Make(m) => part.makes.push(*m),
         Item::LineSide(_) => part.line_side_unsaid = true,
+        Item::UnreadPlaces => part.places_unread = true,
         Item::Kind(_) | Item::Frequency(_) | Item::BareCapacitance(..) | Item::Unread(_) => {}
         Item::Area(name) => part.area = Some(name.clone()),
         Item::Leads(from, to) => part.leads = leads(from, to, index),

@@ -195,7 +195,7 @@ const fn column_of(item: &Item) -> Column {
         Item::Role(_) | Item::LineSide(_) => Column::Role,
         Item::Area(_) => Column::Area,
         Item::Leads(..) => Column::From,
-        Item::Pin(..) | Item::Winding(_) | Item::Remark(_) => Column::Other,
+        Item::Pin(..) | Item::Winding(_) | Item::Remark(_) | Item::UnreadPlaces => Column::Other,
         _ => Column::Detail,
     }
 }

@@ -45,6 +45,10 @@ fn a_capacitor_on_the_high_voltage_winding_is_a_buffer_in_every_arrangement() {
         (UNSAID, "C1 .005 1600 V mica pa to pb", 1600.0),
         (UNSAID, "C1 .006 2000 V paper pb to chassis", 2000.0),
         (UNSAID, "C1 .02 100 V paper va to vb", 1600.0),
+        // Marked new: by whom and when is not on the sheet.
+        (AUTO, "C1 .008 1600 V film new T1.4 to T1.5", 1600.0),
+        (SYNCHRONOUS, "C1 .01 1600 V new T1.s1 to chassis", 1600.0),
+        (UNSAID, "C1 .0068 2000 V polypropylene buffer new pa to pb", 2000.0),
     ] {
         let found = part(&format!("{set}{line}\n"), "C1");
         assert_eq!(found.role.map(|r| r.value), Some(Role::Buffer), "{line}");

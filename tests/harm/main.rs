@@ -21,4 +21,5 @@ mod readings;
 mod supplies;
 mod turned;
 mod typed;
+mod unplaced;
 mod unread;

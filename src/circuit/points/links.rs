@@ -11,10 +11,15 @@ use crate::trade::tubes::Part as Electrode;
 /// Ways between nodes, by node.
 pub fn links(sheet: &Sheet, wiring: &Wiring, count: usize) -> Links {
     let mut links: Links = vec![Vec::new(); count];
+    let mut join = |a: NodeIndex, b: NodeIndex, through: Through| {
+        if a != b {
+            links[a].push((b, through));
+            links[b].push((a, through));
+        }
+    };
     let mut chain = |nodes: &[NodeIndex], through: Through| {
-        for pair in nodes.windows(2).filter(|pair| pair[0] != pair[1]) {
-            links[pair[0]].push((pair[1], through));
-            links[pair[1]].push((pair[0], through));
+        for pair in nodes.windows(2) {
+            join(pair[0], pair[1], through);
         }
     };
     for (index, part) in sheet.parts.iter().enumerate() {
@@ -44,7 +49,16 @@ pub fn links(sheet: &Sheet, wiring: &Wiring, count: usize) -> Links {
             }
             _ => continue,
         };
-        chain(&nodes_of(part, wiring), through);
+        let nodes = nodes_of(part, wiring);
+        chain(&nodes, through);
+        // A contact named by its number may be that of either lead.
+        if let Some(leads) = &part.leads
+            && let Some(from) = wiring.node(&leads.from)
+        {
+            for node in nodes {
+                chain(&[from, node], through);
+            }
+        }
     }
     links
 }

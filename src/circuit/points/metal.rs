@@ -59,9 +59,12 @@ pub fn is_contact_part(part: &Part) -> bool {
         part.kind,
         PartKind::Other | PartKind::Speaker | PartKind::Meter | PartKind::Crystal
     );
+    let words = words(part);
+    // A motor stands inside.
+    let by_words = by_words && !words.iter().any(|w| w == "motor");
     part.kind == PartKind::Connector
         || by_words
-            && words(part).iter().any(|word| {
+            && words.iter().any(|word| {
                 matches!(
                     word.as_str(),
                     "jack"
@@ -102,9 +105,12 @@ pub fn words(part: &Part) -> Vec<String> {
 /// The metal that a name means: `cabinet`, `panel-2`, `spk_frame`, `phono`.
 pub fn metal_name(name: &str) -> Option<Metal> {
     let lower = name.lower();
+    if lower == "e" {
+        return Some(Metal::Ground);
+    }
     lower
         .split(|c: char| !c.is_alphabetic())
-        .filter_map(|word| match word {
+        .filter_map(|word| match spelled(word) {
             "ant" | "antenna" | "aerial" | "antpost" | "antjack" => Some(Metal::Antenna),
             "gnd" | "ground" | "earth" | "grd" | "gndpost" | "groundpost" => Some(Metal::Ground),
             "cab" | "shafts" | "knobs" | "metal" | "housing" | "bezel" | "escutcheon"
@@ -120,6 +126,17 @@ pub fn metal_name(name: &str) -> Option<Metal> {
             }
         })
         .min()
+}
+
+/// A word of metal as it is spelled, where it is often misspelled or German.
+fn spelled(word: &str) -> &str {
+    match word {
+        "antena" | "anntena" | "antanna" | "arial" | "antenne" => "antenna",
+        "groud" | "gound" | "grnd" | "eart" | "erde" | "pe" => "ground",
+        "chasis" | "chassi" | "chas" | "chass" | "chasses" | "chassy" | "chasiss" | "cabnet"
+        | "cabinit" => "cab",
+        _ => word,
+    }
 }
 
 /// Whether a place by itself, before wires join it to others, is metal that

@@ -114,6 +114,11 @@ impl Wiring {
             .then(|| Some((self.node(&leads.from)?, self.node(&leads.to)?)))?
     }
 
+    /// Whether the set is tied to the line, by its words and its wires.
+    pub const fn is_on_line(&self) -> bool {
+        self.parts.is_on_line()
+    }
+
     /// Whether the sheet has a part of this name.
     pub fn has_part(&self, designator: &str) -> bool {
         self.parts.part(designator).is_some()

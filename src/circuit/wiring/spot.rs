@@ -98,6 +98,11 @@ impl Names {
         Self { parts, sockets: of_part, ground_apart: is_on_line(sheet) }
     }
 
+    /// Whether the set is tied to the line.
+    pub const fn is_on_line(&self) -> bool {
+        self.ground_apart
+    }
+
     /// The first part of a name.
     pub fn part(&self, name: &str) -> Option<usize> {
         self.parts.get(name).copied()
