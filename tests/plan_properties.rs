@@ -8,6 +8,7 @@
 #[path = "support/chance.rs"]
 mod chance;
 
+use firstglow::circuit::line_tie::is_on_line;
 use firstglow::plan::plan;
 use firstglow::plan::types::{Arrangement, Decision, Plan, PlannedPart};
 use firstglow::sheet::part::{Designator, Leads, Make, Part, PartKind, PinTie, Place};
@@ -201,12 +202,14 @@ fn part() -> impl Strategy<Value = Part> {
 
 /// A part that stands on nodes of its own: nothing on the sheet meets them.
 fn outsider() -> impl Strategy<Value = Part> {
-    let not_cord = |part: &Part| part.kind != PartKind::ResistanceCord;
+    // A resistance cord or a tube for heater strings tells what the supply is.
+    let tells_nothing =
+        |part: &Part| !is_on_line(&Sheet { parts: vec![part.clone()], ..Sheet::default() });
     prop_oneof![
         4 => capacitor().boxed(),
         2 => resistor().boxed(),
-        2 => tube().boxed(),
-        2 => other().prop_filter("a cord tells the supply", not_cord).boxed(),
+        2 => tube().prop_filter("it tells the supply", tells_nothing).boxed(),
+        2 => other().prop_filter("it tells the supply", tells_nothing).boxed(),
     ]
     .prop_map(|mut part| {
         let own = |place: &Place| Place::Named(format!("own {place}").replace('.', " "));
