@@ -84,7 +84,7 @@ fn what_loads_the_supply_may_be_open() {
 }
 
 #[test]
-fn the_findings_figures_are_met() {
+fn bleeders_fields_and_dividers_do_not_lower_a_rating() {
     // 25Z5 with a field across B+ 176.8 V, 80 at 350-0-350 on 115 V 538 V, EZ80
     // at 250-0-250 389 V, 83 at 490-0-490 behind a choke 740 V.
     let field = "mains 117 V 60 Hz\nsupply series-string half-wave\nwire neutral to B-\n\
