@@ -13,6 +13,7 @@
 //! the plan says that it does not know.
 
 use super::model::is_power_transformer;
+use super::union_find::UnionFind;
 use crate::letters::Letters;
 use crate::sheet::part::{Part, PartKind, Place, WindingKind};
 use crate::sheet::{Sheet, SupplyKind};
@@ -172,7 +173,7 @@ fn rectifies_line(sheet: &Sheet) -> bool {
 #[derive(Default)]
 struct Ties {
     ids: FxHashMap<String, usize>,
-    parent: Vec<usize>,
+    sets: UnionFind,
 }
 
 impl Ties {
@@ -209,7 +210,7 @@ impl Ties {
             .cloned()
             .collect();
         returns.iter().any(|name| {
-            let root = self.root(self.ids[name]);
+            let root = self.sets.find(self.ids[name]);
             line.contains(&root)
         })
     }
@@ -234,7 +235,7 @@ impl Ties {
                 }
             }
         }
-        ids.into_iter().map(|id| self.root(id)).collect()
+        ids.into_iter().map(|id| self.sets.find(id)).collect()
     }
 
     fn is_in(&mut self, place: &Place, roots: &[usize]) -> bool {
@@ -243,7 +244,7 @@ impl Ties {
             return true;
         }
         let Some(id) = self.ids.get(&name).copied() else { return false };
-        roots.contains(&self.root(id))
+        roots.contains(&self.sets.find(id))
     }
 
     fn leads(&mut self, part: &Part) {
@@ -253,26 +254,13 @@ impl Ties {
     }
 
     fn id(&mut self, place: &Place) -> usize {
-        let next = self.parent.len();
-        let id = *self.ids.entry(place.to_string().lower()).or_insert(next);
-        if id == next {
-            self.parent.push(id);
-        }
-        id
-    }
-
-    fn root(&mut self, mut id: usize) -> usize {
-        while self.parent[id] != id {
-            self.parent[id] = self.parent[self.parent[id]];
-            id = self.parent[id];
-        }
-        id
+        let sets = &mut self.sets;
+        *self.ids.entry(place.to_string().lower()).or_insert_with(|| sets.add())
     }
 
     fn join(&mut self, a: &Place, b: &Place) {
         let (a, b) = (self.id(a), self.id(b));
-        let (a, b) = (self.root(a), self.root(b));
-        self.parent[a.max(b)] = a.min(b);
+        self.sets.union(a, b);
     }
 }
 

@@ -45,4 +45,5 @@ pub mod roles;
 pub mod solver;
 pub mod state;
 pub mod supply;
+pub mod union_find;
 pub mod wiring;

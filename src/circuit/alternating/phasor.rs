@@ -6,6 +6,7 @@
 //! capacitors alike stand on the diagonal, and no pivot vanishes.
 
 use crate::circuit::solver::sparse::{Factors, Pattern};
+use crate::circuit::union_find::UnionFind;
 
 /// Siemens that stand for a wire: a thousandth of an ohm.
 const WIRE: f64 = 1e3;
@@ -111,18 +112,9 @@ fn stamp(pattern: &Pattern, values: &mut [f64], branch: &Branch) {
 
 /// The nodes that resistances join, as the least of each island.
 fn islands(nodes: usize, branches: &[Branch]) -> Vec<usize> {
-    let mut root: Vec<usize> = (0..nodes).collect();
+    let mut sets = UnionFind::new(nodes);
     for Branch { a, b, .. } in branches.iter().filter(|branch| branch.conductance > 0.0) {
-        let (a, b) = (find(&mut root, *a), find(&mut root, *b));
-        root[a.max(b)] = a.min(b);
+        sets.union(*a, *b);
     }
-    (0..nodes).map(|node| find(&mut root, node)).collect()
-}
-
-fn find(root: &mut [usize], mut node: usize) -> usize {
-    while root[node] != node {
-        root[node] = root[root[node]];
-        node = root[node];
-    }
-    node
+    sets.into_roots()
 }

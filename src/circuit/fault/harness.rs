@@ -9,6 +9,7 @@
 use crate::circuit::model::{Model, View, is_contact, reference};
 use crate::circuit::netlist::{Element, NodeId};
 use crate::circuit::report::resistance::tolerance;
+use crate::circuit::union_find::UnionFind;
 use crate::circuit::wiring::{End, NodeIndex, Wiring};
 use crate::notation::name::UNSAID;
 use crate::sheet::part::{Part, PartKind, Place};
@@ -297,18 +298,9 @@ pub fn joined(
     count: usize,
     pairs: impl Iterator<Item = (PointIndex, PointIndex)>,
 ) -> Vec<PointIndex> {
-    let mut root: Vec<usize> = (0..count).collect();
+    let mut sets = UnionFind::new(count);
     for (a, b) in pairs {
-        let (a, b) = (find(&mut root, a), find(&mut root, b));
-        root[a.max(b)] = a.min(b);
+        sets.union(a, b);
     }
-    (0..count).map(|at| find(&mut root, at)).collect()
-}
-
-fn find(root: &mut [usize], mut at: usize) -> usize {
-    while root[at] != at {
-        root[at] = root[root[at]];
-        at = root[at];
-    }
-    at
+    sets.into_roots()
 }

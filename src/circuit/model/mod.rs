@@ -17,6 +17,7 @@ pub(super) use elements::winding_usual;
 pub use tube::{Device, cathode_of, fitted, is_silicon};
 
 use super::netlist::{ElementId, Netlist, NodeId};
+use super::union_find::UnionFind;
 use super::wiring::{NodeIndex, Wiring};
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind};
@@ -125,22 +126,21 @@ fn number(
     reference: Option<NodeIndex>,
     view: View,
 ) -> (Netlist, Vec<NodeId>) {
-    let mut root: Vec<usize> = (0..wiring.nodes.len()).collect();
+    let mut sets = UnionFind::new(wiring.nodes.len());
     if view != View::Ohmmeter {
-        filaments(sheet, wiring, &mut root);
+        filaments(sheet, wiring, &mut sets);
     }
     for part in sheet.parts.iter().filter(|p| is_contact(p.kind)) {
         if let Some((a, b)) = wiring.leads(part) {
-            let (a, b) = (find(&mut root, a), find(&mut root, b));
-            root[a.max(b)] = a.min(b);
+            sets.union(a, b);
         }
     }
-    let ground = reference.map(|node| find(&mut root, node));
+    let ground = reference.map(|node| sets.find(node));
     let mut net = Netlist::new();
     let mut of_root: Vec<Option<NodeId>> = vec![None; wiring.nodes.len()];
     let nodes = (0..wiring.nodes.len())
         .map(|node| {
-            let at = find(&mut root, node);
+            let at = sets.find(node);
             *of_root[at].get_or_insert_with(|| {
                 if ground == Some(at) { NodeId::GROUND } else { net.node(&wiring.nodes[node].name) }
             })
@@ -151,11 +151,10 @@ fn number(
 
 /// Makes the filament of every rectifier one point with the winding that heats
 /// it: B+ may be on either pin or on the winding's tap.
-fn filaments(sheet: &Sheet, wiring: &Wiring, root: &mut [usize]) {
+fn filaments(sheet: &Sheet, wiring: &Wiring, sets: &mut UnionFind) {
     let mut join = |nodes: &[NodeIndex]| {
         for pair in nodes.windows(2) {
-            let (a, b) = (find(root, pair[0]), find(root, pair[1]));
-            root[a.max(b)] = a.min(b);
+            sets.union(pair[0], pair[1]);
         }
     };
     for socket in &wiring.sockets {
@@ -178,13 +177,4 @@ fn filaments(sheet: &Sheet, wiring: &Wiring, root: &mut [usize]) {
             }
         }
     }
-}
-
-/// The least member of a joined set.
-fn find(root: &mut [usize], mut node: usize) -> usize {
-    while root[node] != node {
-        root[node] = root[root[node]];
-        node = root[node];
-    }
-    node
 }

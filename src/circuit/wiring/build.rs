@@ -4,38 +4,12 @@ use super::notes;
 use super::socket::Socket;
 use super::spot::{Names, Spot, Spots};
 use super::{End, Lead, Node, Wiring};
+use crate::circuit::union_find::UnionFind;
 use crate::letters::Letters;
 use crate::notation::note::Note;
 use crate::sheet::Sheet;
 use crate::sheet::part::{Part, PartKind, Place, winding_place};
 use rustc_hash::{FxHashMap, FxHashSet};
-
-/// Joined sets.
-#[derive(Default)]
-struct Ties {
-    parent: Vec<usize>,
-}
-
-impl Ties {
-    fn add(&mut self) -> usize {
-        self.parent.push(self.parent.len());
-        self.parent.len() - 1
-    }
-
-    fn root(&mut self, mut id: usize) -> usize {
-        while self.parent[id] != id {
-            // Halving the path keeps later walks short.
-            self.parent[id] = self.parent[self.parent[id]];
-            id = self.parent[id];
-        }
-        id
-    }
-
-    fn join(&mut self, a: usize, b: usize) {
-        let (a, b) = (self.root(a), self.root(b));
-        self.parent[a.max(b)] = a.min(b);
-    }
-}
 
 /// Ties places one after the other.
 pub(super) struct Builder<'a> {
@@ -45,7 +19,7 @@ pub(super) struct Builder<'a> {
     ids: Spots,
     /// The spelling of each spot, and whether it is a name of the user's.
     spelled: Vec<(String, bool)>,
-    ties: Ties,
+    ties: UnionFind,
     leads: Vec<(usize, Lead)>,
     /// Terminals of parts that are no tubes: part, terminal, number.
     terminals: Vec<(usize, String, usize)>,
@@ -71,7 +45,7 @@ impl<'a> Builder<'a> {
             sockets,
             ids: Spots::default(),
             spelled: Vec::new(),
-            ties: Ties::default(),
+            ties: UnionFind::default(),
             leads: Vec::new(),
             terminals: Vec::new(),
             strange: Vec::new(),
@@ -90,7 +64,7 @@ impl<'a> Builder<'a> {
             let ids: Vec<usize> =
                 wire.places.iter().filter_map(|p| self.id(p, wire.line)).collect();
             for pair in ids.windows(2) {
-                self.ties.join(pair[0], pair[1]);
+                self.ties.union(pair[0], pair[1]);
             }
         }
         let sheet = self.sheet;
@@ -163,7 +137,7 @@ impl<'a> Builder<'a> {
                 // A name in a winding is a place like any other.
                 let place = winding_place(terminal).and_then(|p| self.id(&p, part.line));
                 if let (Some(lug), Some(place)) = (lug, place) {
-                    self.ties.join(lug, place);
+                    self.ties.union(lug, place);
                 }
             }
         }
@@ -174,7 +148,7 @@ impl<'a> Builder<'a> {
             let pin = self.id(&own(&tie.pin), part.line);
             let place = self.id(&tie.place, part.line);
             if let (Some(pin), Some(place)) = (pin, place) {
-                self.ties.join(pin, place);
+                self.ties.union(pin, place);
                 if part.kind != PartKind::Tube {
                     let end = End::Terminal(tie.pin.clone());
                     self.leads.push((place, Lead { part: index, end }));
@@ -192,7 +166,7 @@ impl<'a> Builder<'a> {
             let place = |pin: u8| Place::Terminal { part: name.clone(), terminal: pin.to_string() };
             let (a, b) = (self.id(&place(first), 0), self.id(&place(other), 0));
             if let (Some(a), Some(b)) = (a, b) {
-                self.ties.join(a, b);
+                self.ties.union(a, b);
             }
         }
         for pin in self.sockets[socket].live_pins() {
@@ -211,7 +185,7 @@ impl<'a> Builder<'a> {
         let mut number: FxHashMap<usize, usize> = FxHashMap::default();
         let mut of_id = Vec::with_capacity(self.spelled.len());
         for id in 0..self.spelled.len() {
-            let root = self.ties.root(id);
+            let root = self.ties.find(id);
             let node = *number.entry(root).or_insert_with(|| {
                 nodes.push(Node::default());
                 nodes.len() - 1
