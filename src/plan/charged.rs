@@ -69,20 +69,30 @@ pub struct Charged {
     pub volts: Option<f64>,
     /// How that is known.
     pub basis: ChargeBasis,
+    /// The most it may hold with a bleeder, field or divider open, volts, where
+    /// that is more.
+    pub opened_v: Option<f64>,
     /// Its capacitance, farads: the larger of old and new.
     pub farads: f64,
     /// What becomes of the charge; `None` where nothing tells it.
     pub fall: Option<FallOf>,
 }
 
+/// How much more an open resistor must leave to be told.
+const OPENED_MORE: f64 = 1.02;
 /// Below this, joules, a charge that the circuit does not tell is not listed.
 /// Source: common practice, no source.
 const LEAST_J: f64 = 0.01;
 
 impl Charged {
-    /// Its energy, joules; `None` where its volts are not known.
+    /// The most it may hold, an open resistor included, volts.
+    pub fn most_v(&self) -> Option<f64> {
+        self.volts.map(|volts| self.opened_v.map_or(volts.abs(), |opened| opened.max(volts.abs())))
+    }
+
+    /// Its most energy, joules; `None` where its volts are not known.
     pub fn joules(&self) -> Option<f64> {
-        self.volts.map(|volts| energy(self.farads, volts))
+        self.most_v().map(|volts| energy(self.farads, volts))
     }
 
     /// Whether its volts are known: a mark tells what it bears, not what it has.
@@ -101,7 +111,12 @@ impl Charged {
             || "volts not known".to_owned(),
             |v| match self.basis {
                 ChargeBasis::Mark => format!("volts not known (its mark is {} V)", v.abs().round()),
-                basis => format!("{} V ({})", v.abs().round(), basis.words()),
+                basis => {
+                    let opened =
+                        self.opened_v.map(|o| format!(", {} V if a resistor is open", o.round()));
+                    let opened = opened.unwrap_or_default();
+                    format!("{} V ({}{opened})", v.abs().round(), basis.words())
+                }
             },
         )
     }
@@ -171,7 +186,10 @@ fn solved(planned: &PlannedPart, farads: f64, context: &Context) -> Option<Charg
         HeldIn::Running => ChargeBasis::Running,
     };
     let (volts, fall) = (Some(found.held_v?), Some(found.fall.clone()?));
-    Some(Charged { key: planned.key.clone(), volts, basis, farads, fall })
+    let held = volts.map_or(0.0, f64::abs);
+    let opened = planned.no_load.as_ref().map(|no_load| no_load.volts);
+    let opened_v = opened.filter(|opened| *opened > held * OPENED_MORE);
+    Some(Charged { key: planned.key.clone(), volts, basis, opened_v, farads, fall })
 }
 
 /// Where the circuit does not tell: the supply's peak where it may reach, the
@@ -179,7 +197,7 @@ fn solved(planned: &PlannedPart, farads: f64, context: &Context) -> Option<Charg
 fn by_rule(part: &Part, planned: &PlannedPart, farads: f64, context: &Context) -> Option<Charged> {
     let (volts, basis) = held(part, planned, context)?;
     let key = planned.key.clone();
-    let charged = Charged { key, volts, basis, farads, fall: None };
+    let charged = Charged { key, volts, basis, opened_v: None, farads, fall: None };
     let is_worth =
         volts.is_none_or(|v| v >= SHOCK_V) && charged.joules().is_none_or(|j| j >= LEAST_J);
     is_worth.then_some(charged)

@@ -1,7 +1,7 @@
 //! One list of what stays charged, the same wherever it is told.
 
 use crate::chance;
-use firstglow::plan::charged::ChargeBasis;
+use firstglow::plan::charged::{ChargeBasis, Charged};
 use firstglow::plan::plan;
 use firstglow::plan::types::Plan;
 use firstglow::sheet::Sheet;
@@ -38,7 +38,7 @@ fn assert_one_list(plan: &Plan) {
             assert!((told - drawn).abs() < 1e-3 * told, "{key}: {told} V told, {drawn} V drawn");
         }
     }
-    let highest = plan.charged.iter().filter_map(|c| c.volts).fold(0.0, f64::max);
+    let highest = plan.charged.iter().filter_map(Charged::most_v).fold(0.0, f64::max);
     if let Some(hazard) = hazard.filter(|_| plan.charged.iter().all(|c| c.volts.is_some())) {
         let told = firstglow::plan::text::volts(highest).to_string();
         assert!(hazard.what_can_happen.contains(&told), "{told}: {}", hazard.what_can_happen);
@@ -64,6 +64,10 @@ fn a_bleeder_does_not_take_a_filter_off_the_list() {
     ));
     assert_eq!(keys(&plan), ["C1"]);
     assert!(plan.charged[0].fall_words().contains("if R1 is open it stays charged"));
+    // 300 · 125/117 · √2 = 453 V; own arithmetic.
+    let opened = plan.charged[0].opened_v.unwrap();
+    assert!((opened - 453.3).abs() < 1.0, "{opened}");
+    assert!(plan.charged[0].volts_words().ends_with(", 453 V if a resistor is open)"));
     assert_one_list(&plan);
 }
 

@@ -18,7 +18,7 @@ pub fn hazard(charged: &[Charged]) -> Option<Hazard> {
     if charged.is_empty() {
         return None;
     }
-    let highest = charged.iter().filter_map(|c| c.volts).map(f64::abs).fold(0.0, f64::max);
+    let highest = charged.iter().filter_map(Charged::most_v).fold(0.0, f64::max);
     let is_known = charged.iter().all(Charged::is_known);
     let joules: Option<f64> = charged.iter().map(Charged::joules).sum();
     let farads: f64 = charged.iter().map(|c| c.farads).sum();
