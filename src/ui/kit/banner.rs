@@ -38,6 +38,18 @@ pub fn Altered() -> impl IntoView {
 #[component]
 pub fn Banner() -> impl IntoView {
     let app = app();
+    let remedies = move || {
+        view! {
+            <div class="banner__buttons">
+                <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
+                    "Download everything"
+                </button>
+                <button class="button" type="button" on:click=move |_| app.save()>
+                    "Try again"
+                </button>
+            </div>
+        }
+    };
     let failed = move |why: String| {
         view! {
             <div class="banner" role="alert" data-banner="failed">
@@ -45,14 +57,7 @@ pub fn Banner() -> impl IntoView {
                     <b>"Not saved: "</b>{why}
                     ". Everything typed is still on this page. Download it before closing the page."
                 </p>
-                <div class="banner__buttons">
-                    <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
-                        "Download everything"
-                    </button>
-                    <button class="button" type="button" on:click=move |_| app.save()>
-                        "Try again"
-                    </button>
-                </div>
+                {remedies()}
             </div>
         }
         .into_any()
@@ -65,14 +70,7 @@ pub fn Banner() -> impl IntoView {
                     ". The browser’s database has everything, and gives it back at the next \
                      opening. Download it all to be sure, and free some room."
                 </p>
-                <div class="banner__buttons">
-                    <button class="button button--primary" type="button" on:click=move |_| save_everything(app)>
-                        "Download everything"
-                    </button>
-                    <button class="button" type="button" on:click=move |_| app.save()>
-                        "Try again"
-                    </button>
-                </div>
+                {remedies()}
             </div>
         }
         .into_any()
