@@ -96,25 +96,40 @@ pub struct Unfed {
     pub is_screen: bool,
 }
 
+/// The nodes that resistors, coils and windings join to each node.
+fn conducting(model: &Model) -> Vec<Vec<usize>> {
+    let mut links: Vec<Vec<usize>> = vec![Vec::new(); model.net.node_count()];
+    for (_, element) in model.net.elements() {
+        if let Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } = *element {
+            links[a.index()].push(b.index());
+            links[b.index()].push(a.index());
+        }
+    }
+    links
+}
+
+/// Both ends of every source.
+fn sources(model: &Model) -> impl Iterator<Item = (usize, usize)> + '_ {
+    model.net.elements().filter_map(|(_, element)| match *element {
+        Element::VoltageSource { plus, minus, .. } => Some((plus.index(), minus.index())),
+        _ => None,
+    })
+}
+
+const fn amplifies(kind: UnitKind) -> bool {
+    matches!(kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter)
+}
+
 /// The plates and screens of amplifying tubes to which no resistor, coil or
 /// winding leads from a supply or a battery: what feeds them is not drawn. What
 /// meets them through such parts is added to `unknown`.
 pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
     let count = model.net.node_count();
-    let mut links: Vec<Vec<usize>> = vec![Vec::new(); count];
+    let links = conducting(model);
     let mut fed = vec![false; count];
-    for (_, element) in model.net.elements() {
-        match *element {
-            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
-                links[a.index()].push(b.index());
-                links[b.index()].push(a.index());
-            }
-            Element::VoltageSource { plus, minus, .. } => {
-                fed[plus.index()] = true;
-                fed[minus.index()] = true;
-            }
-            _ => {}
-        }
+    for (plus, minus) in sources(model) {
+        fed[plus] = true;
+        fed[minus] = true;
     }
     // A tube whose plate is fed feeds what hangs on its cathode.
     let mut ways = links.clone();
@@ -135,9 +150,7 @@ pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
     let mut all = Vec::new();
     let mut seen = FxHashSet::default();
     for device in &model.devices {
-        let amplifies =
-            matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
-        if !amplifies || device.element.is_none() {
+        if !amplifies(device.kind) || device.element.is_none() {
             continue;
         }
         let screen = device.screen.map(|node| (node, true));
@@ -171,19 +184,10 @@ pub fn unfed(model: &Model, unknown: &mut [bool]) -> Vec<Unfed> {
 /// plate to cathode.
 pub fn open_cathodes(model: &Model, unknown: &mut [bool]) -> Vec<usize> {
     let count = model.net.node_count();
-    let mut links: Vec<Vec<usize>> = vec![Vec::new(); count];
-    for (_, element) in model.net.elements() {
-        match *element {
-            Element::Resistor { a, b, .. } | Element::Coil { a, b, .. } => {
-                links[a.index()].push(b.index());
-                links[b.index()].push(a.index());
-            }
-            Element::VoltageSource { plus, minus, .. } => {
-                links[plus.index()].push(minus.index());
-                links[minus.index()].push(plus.index());
-            }
-            _ => {}
-        }
+    let mut links = conducting(model);
+    for (plus, minus) in sources(model) {
+        links[plus].push(minus);
+        links[minus].push(plus);
     }
     let parts = links.clone();
     for device in &model.devices {
@@ -199,12 +203,10 @@ pub fn open_cathodes(model: &Model, unknown: &mut [bool]) -> Vec<usize> {
     }
     let mut all = Vec::new();
     for (index, device) in model.devices.iter().enumerate() {
-        let amplifies =
-            matches!(device.kind, UnitKind::Triode | UnitKind::Pentode | UnitKind::Converter);
         let cathode = model.node(device.cathode).index();
         // Where nothing of the tube leads to the reference, all of it floats.
         let plate = model.node(device.plate).index();
-        if !amplifies || back[cathode] || !back[plate] || unknown[cathode] {
+        if !amplifies(device.kind) || back[cathode] || !back[plate] || unknown[cathode] {
             continue;
         }
         all.push(index);
